@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from tests.cli.running import Wearlog
+from wearlog.facts.farm_settings import USUAL_DOWNTIME_SOURCE
 
 
 def said(run: Wearlog, *words: str) -> Any:
@@ -44,6 +45,70 @@ def test_the_other_way_round(demo: Wearlog) -> None:
     rented = said(demo, *WORK, "--rate", "20", "--rent", "--json").json
     assert {one["what"] for one in rented["parts"]}.isdisjoint({"fuel", "labour"})
     assert demo(*WORK, "--rate", "20", "--rent", "--hire").code == 2
+    assert demo(*WORK, "--rate", "20", "--rent", "--rent-in").code == 2
+
+
+def test_rented_in_by_the_hour_stands_against_what_the_own_costs_without_driver_and_fuel(demo: Wearlog) -> None:
+    found = said(demo, *WORK, "--rate", "130/h", "--rent-in", "--combine", "Tamarack", "--json").json
+    parts = {one["what"]: float(one["per_acre"]["amount"]) for one in found["parts"]}
+    assert set(parts) == {"wear", "stones", "repairs", "standing", "value_lost", "owning"}
+    assert found["deal"] == "rent_in"
+    short = float(found["short_run_per_acre"]["mean"]["amount"])
+    assert sum(value for name, value in parts.items() if name != "owning") == pytest.approx(short, abs=0.05)
+    # renting it out leaves over what renting it in costs more
+    out = said(demo, *WORK, "--rate", "130/h", "--rent", "--combine", "Tamarack", "--json").json
+    assert float(found["gain"]["amount"]) == pytest.approx(-float(out["gain"]["amount"]), abs=0.02)
+    rate = float(found["rate_offered"]["amount"])
+    assert float(found["gain"]["amount"]) == pytest.approx(300 * (short - rate), abs=3)
+    for written in ("130 an hour", "130 per hour", "130/hr"):
+        assert said(demo, *WORK, "--rate", written, "--rent-in", "--combine", "Tamarack", "--json").json == found
+    out = said(demo, *WORK, "--rate", "300/h", "--rent-in").out
+    assert out.startswith("Use your own: 300.00 an hour (")
+    assert "Driver and fuel are yours both ways" in out
+    assert "days sooner" in out, "the season to come is planned: a second machine shortens it"
+    assert said(demo, *WORK, "--rate", "20/h", "--rent-in").out.startswith("Rent it in: 20.00 an hour (")
+
+
+def test_a_crop_says_the_pace_the_yield_and_what_an_hour_of_it_is_worth(demo: Wearlog) -> None:
+    hire = (*WORK, "--rate", "32", "--hire", "--combine", "Tamarack")
+    any_crop = said(demo, *hire, "--json").json
+    canola = said(demo, *hire, "--crop", "can", "--json").json
+    assert (any_crop["crop"], canola["crop"], canola["pace_is_of_crop"]) == (None, "canola", True)
+    # canola is cut faster than the crops of the whole season, so each acre has less of the hour's costs in it
+    assert float(canola["short_run_per_acre"]["mean"]["amount"]) < float(
+        any_crop["short_run_per_acre"]["mean"]["amount"]
+    )
+    assert " in canola: " in " ".join(said(demo, *hire, "--crop", "canola").out.split())
+    assert demo(*hire, "--crop", "millet").code == 3
+    wheat = (*WORK, "--rate", "20-20-20", "--crop", "wheat", "--json")
+    by_record, by_hand = said(demo, *wheat).json, said(demo, *wheat, "--yield", "35").json
+    # 20 + 0.20 y + 0.20 (y - 20) above 20 bushels an acre
+    bushels = (float(by_record["rate_offered"]["amount"]) - 16) / 0.40
+    assert 30 < bushels < 60
+    assert by_hand["rate_offered"]["amount"] == "30.00"
+    before = said(demo, *hire, "--crop", "wheat", "--json").json["hour_of_standing"]
+    assert before["amount"] == "340.00", "the farm set its hour itself, and that stands"
+    said(demo, "add", "crop", "wheat", "--price", "6.00")
+    assert said(demo, *hire, "--crop", "wheat", "--json").json["hour_of_standing"] == before
+    said(demo, "set", "downtime_value_source", USUAL_DOWNTIME_SOURCE)
+    after = said(demo, *hire, "--crop", "wheat", "--json").json["hour_of_standing"]
+    assert after != before
+    # the acres of another are his to lose: the farm's own hour stands
+    assert said(demo, *WORK, "--rate", "32", "--crop", "wheat", "--json").json["hour_of_standing"] == before
+    assert "by what this wheat loses meanwhile" in " ".join(said(demo, *hire, "--crop", "wheat").out.split())
+
+
+def test_acres_for_which_no_season_has_the_days_get_a_day_and_no_verdict(demo: Wearlog) -> None:
+    few = said(demo, *WORK, "--rate", "32", "--json").json
+    assert few["too_late"] is False
+    many = ("custom-work", "--acres", "9000", "--ground", "stony", "--rate", "32")
+    found = said(demo, *many, "--json").json
+    assert found["too_late"] is True
+    assert found["done_by"] > few["done_by"]
+    out = said(demo, *many).out
+    assert out.startswith("Not before ")
+    assert " take one combine " in out
+    assert "pays" not in out.splitlines()[0]
 
 
 def test_own_crop_that_waits_is_priced_where_its_worth_is_known(demo: Wearlog) -> None:

@@ -35,5 +35,13 @@ def test_an_offer_is_typed_weighed_and_typed_otherwise(demo_log: str, size: tupl
         await press(pilot, "tab", "tab", *"5")
         await enter(pilot, "enter")
         assert "5.00 for an acre of ground with few stones loses on each" in flat(screens)
+        await enter(pilot, "l")
+        await press(pilot, "tab", "tab", *"300/h", "tab", "tab", "left", "tab", *"millet")
+        await enter(pilot, "enter")
+        assert isinstance(screens.screen, CustomOfferScreen), "what is no crop is refused where it stands"
+        assert "There is no crop 'millet'" in flat(screens)
+        await press(pilot, *["backspace"] * 6, *"wheat")
+        await enter(pilot, "enter")
+        assert "Use your own: 300.00 an hour (" in flat(screens)
 
     play(demo_log, steps, size=size)

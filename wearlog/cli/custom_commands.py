@@ -1,4 +1,4 @@
-"""custom-work: what an acre cut for others costs against the rate; hiring one in, and renting out."""
+"""custom-work: what an acre cut for others costs against the rate; hiring one in, renting one in or out."""
 
 from __future__ import annotations
 
@@ -15,7 +15,8 @@ from wearlog.errors import UsageError
     examples=(
         "wearlog custom-work --acres 300 --ground stony --rate 32",
         "wearlog custom-work --acres 300 --ground clean --rate 20-20-20 --yield 35 --road 1.5",
-        "wearlog custom-work --acres 300 --ground stony --rate 32 --hire",
+        "wearlog custom-work --acres 300 --ground stony --crop wheat --rate 32 --hire",
+        "wearlog custom-work --acres 300 --ground stony --rate 210/h --rent-in",
         "wearlog custom-work --acres 300 --ground 'few stones' --fuel-price 4.10 --burns 14 --json",
     ),
 )
@@ -25,12 +26,19 @@ from wearlog.errors import UsageError
     "--rate",
     default="",
     metavar="MONEY",
-    help="Offered for an acre (metric: a hectare); 20-20-20 is base, cents a bushel hauled, cents a bushel above so many.",
+    help="Offered for an acre (metric: a hectare), or 210/h; 20-20-20: base, cents a bushel hauled, cents a bushel above so many.",
 )
-@click.option("--yield", "grain", type=NumberBetween(min=0), help="For such a rate: bushels an acre (metric: t/ha).")
+@click.option(
+    "--yield",
+    "grain",
+    type=NumberBetween(min=0),
+    help="For such a rate: bushels an acre (metric: t/ha); else that of the crop on record.",
+)
+@click.option("--crop", default="", metavar="NAME", help="What is cut: the pace in it, what an hour of it is worth.")
 @click.option("--combine", default="", metavar="NAME", help="Which one; else that on which it costs least.")
 @click.option("--hire", is_flag=True, help="The other way round: somebody else cuts yours at this rate.")
 @click.option("--rent", is_flag=True, help="The combine goes without driver and fuel.")
+@click.option("--rent-in", "rent_in", is_flag=True, help="You rent one, without driver and fuel, to cut yours with.")
 @click.option("--fuel-price", "fuel_price", default="", metavar="MONEY", help="A gallon (metric: a litre).")
 @click.option("--burns", type=NumberBetween(0, 500), help="Gallons an hour (metric: litres); usual: 13, 49.")
 @click.option("--road", type=NumberBetween(0, 100), default=0.0, metavar="H", help="Hours there and back.")
@@ -48,9 +56,11 @@ def custom_work_command(
     ground: str,
     rate: str,
     grain: float | None,
+    crop: str,
     combine: str,
     hire: bool,
     rent: bool,
+    rent_in: bool,
     fuel_price: str,
     burns: float | None,
     road: float,
@@ -68,15 +78,16 @@ def custom_work_command(
     from wearlog.logbook.names import pick
     from wearlog.logbook.said.measures import money
     from wearlog.present.digits import Measures
-    from wearlog.present.plan.custom_offer import offer_of
+    from wearlog.present.plan.custom_offer import crop_named, offer_of
     from wearlog.present.plan.custom_sheet import custom_sheet
     from wearlog.present.sheet_faces import answer_lines
     from wearlog.reckoning.farm.whole_farm import farm_from
     from wearlog.reckoning.plan.custom_basis import Deal
     from wearlog.reckoning.plan.custom_work import custom_work
 
-    if hire and rent:
-        raise UsageError("Hired in and rented out are two things.", "Ask for one, then for the other.")
+    deals = [deal for deal, is_it in ((Deal.HIRE, hire), (Deal.RENT_OUT, rent), (Deal.RENT_IN, rent_in)) if is_it]
+    if len(deals) > 1:
+        raise UsageError("Hired in, rented out and rented in are three things.", "Ask for one, then for the other.")
     with opened(db) as store, store.reading() as connection:
         farm = farm_from(connection, local_now())
         name = pick(farm.machines, lambda one: one.name, combine, "machine").name if combine else ""
@@ -87,13 +98,14 @@ def custom_work_command(
             rate=rate,
             grain=grain,
             combine=name,
-            deal=Deal.HIRE if hire else Deal.RENT_OUT if rent else Deal.CUT_FOR_OTHERS,
+            deal=deals[0] if deals else Deal.CUT_FOR_OTHERS,
             fuel_minor=float(money(fuel_price)) if fuel_price else None,
             burns=burns,
             road_hours=road,
             road_minor=float(money(road_cost)) if road_cost else 0.0,
             waits=waits,
             interest=interest / 100,
+            crop=crop_named(connection, crop),
         )
         view = custom_work(connection, farm, asked)
     sheet = custom_sheet(view, Measures(farm.settings))

@@ -49,7 +49,7 @@ COMMANDS: Final[dict[str, dict[str, ListedCommand]]] = {
         "compare-parts": ListedCommand("decision", "which part number of a kind is worth its money"),
         "trade": ListedCommand("decision", "keep a combine or trade it, and the difference at which it turns"),
         "custom-work": ListedCommand(
-            "custom", "cut for others, hire one in, rent out: what an acre costs against the rate"
+            "custom", "cut for others, hire or rent one in, rent out: what an acre costs against the rate"
         ),
         "stop-or-run": ListedCommand("decision", "a part is cracked or old: change it now, at dusk, at season's end?"),
         "fetch": ListedCommand("fetch", "where to get a part now: shelf, donor, whom to ring first, delivery"),

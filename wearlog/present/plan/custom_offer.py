@@ -2,19 +2,42 @@
 
 from __future__ import annotations
 
+import re
+from typing import Final
+
 from wearlog.costs.downtime import graded_custom_rate
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Ground
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
+from wearlog.facts.work import Crop
+from wearlog.logbook.names import pick
 from wearlog.logbook.said.amounts import custom_rate
 from wearlog.logbook.said.choices import choice_said
-from wearlog.logbook.said.measures import FarmReader
+from wearlog.logbook.said.measures import FarmReader, money
+from wearlog.reckoning.harvest.hour_value import CropWorth, worth_of_crop
 from wearlog.reckoning.plan.custom_basis import AskedWork, Deal
 from wearlog.reckoning.plan.custom_work import USUAL_FUEL_MINOR, USUAL_GALLONS
+from wearlog.store.connection import Connection
+from wearlog.store.finding import find_all
 from wearlog.units import ACRE_SQUARE_METRES, HECTARE_SQUARE_METRES
 
 _GALLON_LITRES = 3.785411784
+#: how a rate by the hour ends
+_AN_HOUR: Final = re.compile(r"\s*(?:/|\ban?\b|\bper\b)\s*(?:h|hr|hour)\s*$", re.IGNORECASE)
+
+
+def crop_named(connection: Connection, text: str) -> CropWorth | None:
+    """Return the crop of a name or its beginning, with what it brought; None where none is named.
+
+    Raises
+    ------
+    NotFoundError, UsageError
+        None is called so, or several are.
+    """
+    if not text:
+        return None
+    return worth_of_crop(connection, pick(find_all(connection, Crop), lambda one: one.name, text, "crop").id)
 
 
 def offer_of(
@@ -32,8 +55,9 @@ def offer_of(
     road_minor: float = 0.0,
     waits: bool | None = None,
     interest: float = 0.06,
+    crop: CropWorth | None = None,
 ) -> AskedWork:
-    """Read an offer in the farm's units.
+    """Read an offer in the farm's units. A rate of three parts without a yield takes that which the crop had on the farm.
 
     Raises
     ------
@@ -49,10 +73,13 @@ def offer_of(
     if on is None:
         said = f"'{one_line(ground)}' is no ground." if ground else "On which ground?"
         raise UsageError(said, "Choose clean, few stones, stony or very stony.")
+    hourly = _AN_HOUR.search(rate)
     return AskedWork(
         area=float(square_metres),
         ground=on,
-        rate=_rate(settings, rate, grain),
+        rate=None if hourly else _rate(settings, rate, grain if grain is not None else _usual_yield(settings, crop)),
+        rate_per_hour=float(money(rate[: hourly.start()])) if hourly else None,
+        crop=None if crop is None else crop.crop.id,
         deal=deal,
         combine=combine,
         fuel_minor_per_hour=_fuel(settings, fuel_minor, burns),
@@ -61,6 +88,16 @@ def offer_of(
         waits=waits,
         interest=interest,
     )
+
+
+def _usual_yield(settings: FarmSettings, crop: CropWorth | None) -> float | None:
+    """Return what the crop brought on the mean, in tonnes a hectare or bushels an acre; None where nobody can say."""
+    if crop is None or crop.grams is None:
+        return None
+    if settings.is_metric:
+        return crop.grams * float(HECTARE_SQUARE_METRES) / 1e6
+    weight = crop.crop.bushel_grams
+    return crop.grams * float(ACRE_SQUARE_METRES) / weight if weight else None
 
 
 def _rate(settings: FarmSettings, text: str, grain: float | None) -> float | None:

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wearlog.costs.custom_work import OWNING, SHORT_RUN, RateVerdict
+from wearlog.facts.farm_settings import date_said
 from wearlog.facts.plain_text import one_line
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import Measures, amount, number
@@ -39,6 +40,13 @@ _VERDICTS: Final = {
 }
 
 
+_BARE: Final = {
+    Deal.RENT_OUT: "It goes without driver and fuel.",
+    Deal.RENT_IN: "Driver and fuel are yours both ways, so in neither. The rented one is taken to cut as much an hour, its road to "
+    "be in the rate.",
+}
+
+
 @dataclass(frozen=True, slots=True)
 class CostPart:
     """One part of the cost of an acre or hectare, in minor units; `is_spent`: the work itself brings it about."""
@@ -62,7 +70,7 @@ def _part(name: str, draws: NDArray[np.float64] | float, measures: Measures, *, 
 
 def custom_parts(view: CustomView, measures: Measures) -> list[CostPart]:
     """Return the parts of the cost in their order; what the deal leaves to the other side is not among them."""
-    theirs = ("fuel", "labour") if view.asked.deal is Deal.RENT_OUT else ()
+    theirs = ("fuel", "labour") if view.asked.deal.is_bare else ()
     parts = [_part(name, view.cost.parts[name], measures, is_spent=True) for name in SHORT_RUN if name not in theirs]
     if view.road:
         parts.append(_part("road", view.road, measures, is_spent=True))
@@ -99,6 +107,13 @@ def custom_sheet(view: CustomView, measures: Measures) -> AnswerSheet[CostPart]:
             "verdict": view.verdict,
             "either_way": not view.is_sure if rate is not None else None,
             "days_later": rounded(view.days_later, 2),
+            "days_sooner": rounded(view.days_sooner, 2),
+            "sooner_worth": None if view.sooner is None else money(round(view.sooner), currency),
+            "crop": view.crop_name or None,
+            "pace_is_of_crop": view.pace_is_of_crop,
+            "hour_of_standing": money(round(view.hour_minor), currency),
+            "done_by": None if view.job is None else view.job.done_by.isoformat(),
+            "too_late": None if view.job is None else view.job.is_too_late,
             "kinds_in_wear": list(view.in_wear),
             "kinds_in_repairs": list(view.in_repairs),
             "kinds_by_time": list(view.by_time),
@@ -124,7 +139,7 @@ def _money(part: CostPart, currency: str) -> dict[str, Any]:
 def _gain(view: CustomView) -> float:
     """What is left over for the whole area: of hiring what is saved."""
     left = ((view.asked.rate or 0.0) - float(view.outlay.mean())) * view.asked.area
-    return -left if view.asked.deal is Deal.HIRE else left
+    return -left if view.asked.deal.is_taken_in else left
 
 
 def _headline(view: CustomView, measures: Measures, short: CostPart, full: CostPart, rate: float | None) -> str:
@@ -135,9 +150,13 @@ def _headline(view: CustomView, measures: Measures, short: CostPart, full: CostP
     )
     if rate is None:
         return f"{capital(each)} costs {measures.settings.currency} {costs}."
-    said = f"{amount(rate)} for {each}"
-    if view.asked.deal is Deal.HIRE:
-        return _hired(view, measures, said, costs)
+    hourly = view.asked.rate_per_hour
+    said = f"{amount(rate)} for {each}" if hourly is None else f"{amount(hourly)} an hour ({amount(rate)} for {each})"
+    if view.asked.deal.is_taken_in:
+        return _taken_in(view, measures, said, costs)
+    if view.job is not None and view.job.is_too_late:
+        takes = f"{measures.area(view.asked.area)} take one combine {counted(view.job.days, 'day')}"
+        return f"Not before {date_said(view.job.done_by)}: {takes}. {said} stands against {costs}."
     verdict = "" if view.verdict is None else _VERDICTS[view.verdict]
     way = verdict if view.is_sure else f"is either way, likely it {verdict}"
     gain = _gain(view)
@@ -147,19 +166,22 @@ def _headline(view: CustomView, measures: Measures, short: CostPart, full: CostP
     return f"{said} {way}: it costs {costs}; {whole} {'over' if gain >= 0 else 'more than they bring'}."
 
 
-def _hired(view: CustomView, measures: Measures, said: str, costs: str) -> str:
+def _taken_in(view: CustomView, measures: Measures, said: str, costs: str) -> str:
+    rented = view.asked.deal is Deal.RENT_IN
+    own_way, own = ("Use your own", "your own costs") if rented else ("Cut it yourself", "yourself it costs")
     gain = _gain(view)
     whole = measures.money(abs(gain), cents=False)
-    way = "Either way" if not view.is_sure else "Hire it" if gain > 0 else "Cut it yourself"
-    less = f"hiring costs {whole} {'less' if gain > 0 else 'more'} than the work itself on {measures.area(view.asked.area)}"
-    return f"{way}: {said}; yourself it costs {costs}; {less}."
+    way = "Either way" if not view.is_sure else ("Rent it in" if rented else "Hire it") if gain > 0 else own_way
+    more = "less" if gain > 0 else "more"
+    less = f"{'renting' if rented else 'hiring'} costs {whole} {more} than the work itself on {measures.area(view.asked.area)}"
+    return f"{way}: {said}; {own} {costs}; {less}."
 
 
 def _sentences(view: CustomView, measures: Measures) -> list[str]:
     header = f" and {one_line(view.header.name)}" if view.header else " without a header"
-    pace = f"{number(measures.area_number(view.capacity), 1)} {measures.area_unit}/h"
+    pace = f"{number(measures.area_number(view.capacity), 1)} {measures.area_unit}/h{_pace_of(view)}"
     said = [
-        f"On {one_line(view.machine.name)}{header}, {pace}{' (a guess)' if view.capacity_is_guess else ''}: "
+        f"On {one_line(view.machine.name)}{header}, {pace}: "
         f"{number(view.asked.area / view.capacity, 1)} h of field time. Brackets: 8 in 10.",
         f"Wear by life: {counted(len(view.in_wear), 'kind')}; other repairs: {listed(list(view.in_repairs)) or 'no kind'} and what "
         "belongs to none, by the combine's own repairs where its records say, else as published. Each kind stands in one of them.",
@@ -168,6 +190,17 @@ def _sentences(view: CustomView, measures: Measures) -> list[str]:
         said.append(f"Ages without work, so in neither: {listed(list(view.by_time))}.")
     if view.ground_is_new:
         said.append("This farm has cut no such ground: the stones are those of the starting guess.")
+    if view.asked.deal.is_bare:
+        said.append(_BARE[view.asked.deal])
+    if view.crop_name and view.hour_minor and view.hour_minor != measures.settings.downtime_minor:
+        loses = f"by what this {one_line(view.crop_name)} loses meanwhile"
+        said.append(f"An hour of standing is {measures.money(round(view.hour_minor))}, {loses}.")
+    if view.days_sooner:
+        worth = "" if view.sooner is None else f", worth about {measures.money(round(view.sooner), cents=False)}"
+        said.append(
+            f"Beside your own it brings the harvest in {number(view.days_sooner, 1)} days sooner{worth}; that is not in it."
+        )
+    said += _done(view)
     if view.waiting:
         said.append(f"Own crop stands meanwhile: it is done {number(view.days_later, 1)} days later.")
     elif view.days_later:
@@ -177,6 +210,29 @@ def _sentences(view: CustomView, measures: Measures) -> list[str]:
     if view.left_out:
         said.append(f"Left out: {'; '.join(view.left_out)}.")
     return said
+
+
+def _pace_of(view: CustomView) -> str:
+    """Say what the pace is that of, where that is not plain."""
+    if view.capacity_is_guess:
+        return " (a guess)"
+    if not view.crop_name:
+        return ""
+    crop = one_line(view.crop_name)
+    return f" in {crop}" if view.pace_is_of_crop else f" in all crops (under 10 h of {crop} on record)"
+
+
+def _done(view: CustomView) -> list[str]:
+    job = view.job
+    if job is None:
+        return []
+    own = "" if job.after_own is None else f" after your own ({date_said(job.after_own)}, 8 in 10)"
+    late = (
+        f" In other years cutting was over by {job.last_day.day} {job.last_day:%b}."
+        if job.done_by > job.last_day
+        else ""
+    )
+    return [f"Done by about {date_said(job.done_by)}{own}.{late}"]
 
 
 def _about(row: CostPart, measures: Measures) -> str:

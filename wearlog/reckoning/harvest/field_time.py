@@ -161,11 +161,15 @@ def stops_of_combines(farm: Farm, stoppages: Iterable[Stoppage]) -> dict[int, li
     return found
 
 
-def field_time(farm: Farm, combine: int, season: Season, stops: Sequence[Stoppage]) -> FieldTime | None:
-    """Return what one combine did in a season; None when it did nothing."""
+def field_time(
+    farm: Farm, combine: int, season: Season, stops: Sequence[Stoppage], crop: int | None = None
+) -> FieldTime | None:
+    """Return what one combine did in a season, in one crop by its place where that is asked; None when it did nothing."""
     runs, period = farm.histories.runs, season_period(farm, season)
     mine = (runs.combine == combine) & (runs.start >= period.start) & (runs.start < period.end)
     mine &= runs.end <= farm.now_microseconds
+    if crop is not None:
+        mine &= runs.crop == crop
     if not mine.any():
         return None
     start, end = runs.start[mine], runs.end[mine]

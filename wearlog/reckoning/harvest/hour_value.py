@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from uuid import UUID
 
 import numpy as np
 
@@ -61,6 +62,26 @@ class AskedHour:
     grain_minor: float | None = None
     people: float = 1.0
     hiring: HiringRate | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CropWorth:
+    """A crop of the log, and its mean yield in grams a square metre; None where no run says one."""
+
+    crop: Crop
+    grams: float | None
+
+    @property
+    def loss_per_day(self) -> float:
+        """Share of it that a day of delay costs: its own, else that of small grain."""
+        own = self.crop.loss_per_day_millionths
+        return TIMELINESS_SMALL_GRAIN if own is None else own / _MILLION
+
+    @property
+    def minor_per_gram(self) -> float | None:
+        """What a gram of it brings; None where nobody said."""
+        price = self.crop.price_minor_per_tonne
+        return None if price is None else price / _MILLION
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,27 +188,31 @@ def crop_worth(
     The yield is in grams a square metre, the price in minor units a gram.
     """
     asked = asked or AskedHour()
-    crop, grams = _main_crop(connection, farm)
-    loss = TIMELINESS_SMALL_GRAIN
-    if crop is not None and crop.loss_per_day_millionths is not None:
-        loss = crop.loss_per_day_millionths / _MILLION
+    main = _main_crop(connection, farm)
+    loss = TIMELINESS_SMALL_GRAIN if main is None else main.loss_per_day
     if asked.grain_per_area is not None or asked.grain_minor is not None:
         return asked.grain_per_area, asked.grain_minor, loss
-    if crop is None or crop.price_minor_per_tonne is None:
+    if main is None or main.minor_per_gram is None:
         return None, None, loss
-    return grams, crop.price_minor_per_tonne / _MILLION, loss
+    return main.grams, main.minor_per_gram, loss
 
 
-def _main_crop(connection: Connection, farm: Farm) -> tuple[Crop | None, float | None]:
-    """Return the crop of the largest area on record, and its mean yield in grams a square metre where runs say one."""
+def _main_crop(connection: Connection, farm: Farm) -> CropWorth | None:
+    """Return the crop of the largest area on record."""
     runs = farm.histories.runs
     known = runs.crop != NONE
     if not known.any():
-        return None, None
+        return None
     area = np.bincount(runs.crop[known], runs.area[known])
-    crop_id = farm.histories.crops[int(area.argmax())]
+    return worth_of_crop(connection, farm.histories.crops[int(area.argmax())])
+
+
+def worth_of_crop(connection: Connection, crop_id: UUID) -> CropWorth | None:
+    """Return a crop with its mean yield over all runs that say one; None when it is gone."""
     crop = next((one for one in find_all(connection, Crop) if one.id == crop_id), None)
+    if crop is None:
+        return None
     said = [run for run in find_all(connection, Run, crop_id=crop_id) if run.yield_grams_per_hectare is not None]
     cut = sum(run.area_square_metres for run in said)
     grams = sum((run.yield_grams_per_hectare or 0) * run.area_square_metres for run in said)
-    return crop, grams / cut / 10_000 if cut else None
+    return CropWorth(crop, grams / cut / 10_000 if cut else None)

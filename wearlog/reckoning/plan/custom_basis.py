@@ -19,7 +19,7 @@ from wearlog.reckoning.costs.own_costs import FleetCurves, MachineLife, economic
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.harvest.field_time import stops_of_combines
 from wearlog.reckoning.harvest.harvest_view import HarvestView, harvest_view
-from wearlog.reckoning.harvest.hour_value import hour_worth
+from wearlog.reckoning.harvest.hour_value import CropWorth, hour_worth, worth_of_crop
 from wearlog.reckoning.parts.repair_habits import RepairHabits, repair_habits
 from wearlog.reckoning.parts.stock import PartChoices, part_choices
 from wearlog.reckoning.plan.stop_costs import change_prices
@@ -44,6 +44,17 @@ class Deal(StrEnum):
     CUT_FOR_OTHERS = "cut_for_others"
     HIRE = "hire"
     RENT_OUT = "rent_out"
+    RENT_IN = "rent_in"
+
+    @property
+    def is_taken_in(self) -> bool:
+        """The farm's own acres, and somebody else's machine on them: its own work is what that stands against."""
+        return self in (Deal.HIRE, Deal.RENT_IN)
+
+    @property
+    def is_bare(self) -> bool:
+        """The machine alone goes over: driver and fuel are of him who cuts with it."""
+        return self in (Deal.RENT_OUT, Deal.RENT_IN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,10 +65,12 @@ class AskedWork:
     ----------
     area : float
     ground : Ground
-    rate : float or None
-        For each square metre, all parts of the offer together.
+    rate, rate_per_hour : float or None
+        For each square metre, all parts of the offer together; or for each hour of field time.
     deal : Deal
-        Hired: somebody else cuts this farm's acres. Rented out: the machine goes without driver and fuel.
+        Hired: somebody else cuts this farm's acres. Rented out, or in: the machine goes without driver and fuel.
+    crop : UUID or None
+        What is cut: the pace in it, and on own acres what an hour of it is worth.
     combine : str
         Empty: the one on which it costs least.
     fuel_minor_per_hour : float or None
@@ -75,6 +88,8 @@ class AskedWork:
     rate: float | None = None
     deal: Deal = Deal.CUT_FOR_OTHERS
     combine: str = ""
+    crop: UUID | None = None
+    rate_per_hour: float | None = None
     fuel_minor_per_hour: float | None = None
     road_hours: float = 0.0
     road_minor: float = 0.0
@@ -113,6 +128,7 @@ class WorkBasis:
     header_of: Mapping[UUID, UUID]
     stops: Mapping[int, list[Stoppage]]
     crop_hour: float | None
+    crop: CropWorth | None
 
     @classmethod
     def read(cls, connection: Connection, farm: Farm, asked: AskedWork) -> WorkBasis:
@@ -133,6 +149,7 @@ class WorkBasis:
             header_of=_headers(farm),
             stops=stops_of_combines(farm, find_all(connection, Stoppage)),
             crop_hour=float(waiting[0]) if waiting else None,
+            crop=None if asked.crop is None else worth_of_crop(connection, asked.crop),
         )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 from uuid import UUID
 
@@ -21,7 +21,8 @@ from wearlog.reckoning.costs.own_costs import ENOUGH_SEASONS
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.harvest.field_time import guessed_pace
 from wearlog.reckoning.harvest.hour_value import PUBLISHED_CURRENCY
-from wearlog.reckoning.plan.custom_basis import DRAWS, AskedWork, Deal, KindsGathered, WorkBasis, gathered, paid_for
+from wearlog.reckoning.plan.custom_basis import DRAWS, AskedWork, KindsGathered, WorkBasis, gathered, paid_for
+from wearlog.reckoning.plan.custom_crop import JobDays, hour_in_crop, job_days, pace_in_crop
 from wearlog.reckoning.work.stops import seconds_alone
 from wearlog.store.connection import Connection
 from wearlog.store.histories import Floats, code_of
@@ -51,8 +52,16 @@ class CustomView:
         Square metres an hour.
     waiting : float or None
         Minor units for each square metre, because own crop stands meanwhile; None where it does and nobody knows its worth.
-    days_later : float
-        By so many days the own acres are done later.
+    days_later, days_sooner : float
+        By so many days the own acres are done later; sooner, where what is taken in cuts beside the own combines.
+    sooner : float or None
+        What that is worth in minor units; None where nobody knows. It is no part of the costs.
+    pace_is_of_crop : bool
+        The capacity is that in the crop that was asked for.
+    hour_minor : float
+        An hour of standing.
+    job : JobDays or None
+        By when it is done.
     in_wear, in_repairs, by_time : tuple of str
         Kinds whose wear is reckoned by their life; those in the machine's own repairs; those that age without work.
     left_out : tuple of str
@@ -69,6 +78,12 @@ class CustomView:
     ground_is_new: bool
     waiting: float | None
     days_later: float
+    days_sooner: float
+    sooner: float | None
+    pace_is_of_crop: bool
+    hour_minor: float
+    job: JobDays | None
+    crop_name: str
     road: float
     in_wear: tuple[str, ...]
     in_repairs: tuple[str, ...]
@@ -79,7 +94,7 @@ class CustomView:
     def outlay(self) -> Floats:
         """What is spent because of the deal, for each square metre: the short run, the road and the own crop that waits."""
         spent = self.cost.short_run
-        if self.asked.deal is Deal.RENT_OUT:
+        if self.asked.deal.is_bare:
             spent = spent - self.cost.parts["fuel"] - self.cost.parts["labour"]
         return np.asarray(spent + self.road + (self.waiting or 0.0))
 
@@ -96,11 +111,11 @@ class CustomView:
 
     @property
     def is_sure(self) -> bool:
-        """Whether the 80 % of neither cost hold the rate."""
-        rate = self.asked.rate or 0.0
-        return all(
-            not np.quantile(one, LEVEL[0]) <= rate <= np.quantile(one, LEVEL[1]) for one in (self.outlay, self.full)
-        )
+        """Whether the 80 % of neither cost hold the rate; of own acres the share of owning is paid whoever cuts them."""
+        rate, costs = self.asked.rate or 0.0, [self.outlay]
+        if not self.asked.deal.is_taken_in:
+            costs.append(self.full)
+        return all(not np.quantile(one, LEVEL[0]) <= rate <= np.quantile(one, LEVEL[1]) for one in costs)
 
 
 def custom_work(connection: Connection, farm: Farm, asked: AskedWork) -> CustomView:
@@ -120,7 +135,10 @@ def custom_work(connection: Connection, farm: Farm, asked: AskedWork) -> CustomV
         raise NotFoundError("No combine is in the log.", "Add one: wearlog add combine NAME")
     basis = WorkBasis.read(connection, farm, asked)
     views = [_view(basis, place) for place in places]
-    return min(views, key=lambda one: float(one.outlay.mean()))
+    best = min(views, key=lambda one: float(one.outlay.mean()))
+    if asked.rate_per_hour is None:
+        return best
+    return replace(best, asked=replace(asked, rate=asked.rate_per_hour / best.capacity))
 
 
 def _view(basis: WorkBasis, place: int) -> CustomView:
@@ -130,13 +148,16 @@ def _view(basis: WorkBasis, place: int) -> CustomView:
     header = next((one for one in farm.machines if one.id == header_id), None)
     found = gathered(basis, {machine.id, *([header_id] if header_id else [])}, machine.id, rng)
     work = next((one for one in basis.harvest.combines if one.machine_id == machine.id), None)
-    capacity = work.capacity if work is not None else guessed_pace(farm).capacity
+    in_crop = pace_in_crop(basis, place)
+    capacity = in_crop or (work.capacity if work is not None else guessed_pace(farm).capacity)
     draws = capacity * np.exp(_CAPACITY_SPREAD * rng.standard_normal(DRAWS))
     hours = asked.area / capacity
     left_out: list[str] = []
     fuel = _fuel(farm, asked, left_out)
     value_lost, owning = _value(basis, machine, hours, left_out)
-    if not farm.settings.downtime_minor:
+    hour = hour_in_crop(basis)
+    hour = farm.settings.downtime_minor if hour is None else hour
+    if not hour:
         left_out.append("an hour of standing, as the farm set it")
     cost = custom_cost(
         CustomWork(
@@ -151,12 +172,13 @@ def _view(basis: WorkBasis, place: int) -> CustomView:
             fuel_per_hour=fuel,
             labour_per_hour=farm.settings.labour_rate_minor,
             standing_hours_per_area=_standing(basis, place, found, rng),
-            hour_worth=farm.settings.downtime_minor,
+            hour_worth=hour,
             value_lost_per_hour=value_lost,
             owning_per_hour=owning,
         )
     )
     waiting, days = _waiting(basis, hours, left_out)
+    sooner, days_sooner = _sooner(basis, hours)
     road = (asked.road_minor + asked.road_hours * (farm.settings.labour_rate_minor + fuel)) / asked.area
     return CustomView(
         farm=farm,
@@ -165,11 +187,18 @@ def _view(basis: WorkBasis, place: int) -> CustomView:
         asked=asked,
         cost=cost,
         capacity=capacity,
-        capacity_is_guess=work is None,
+        capacity_is_guess=work is None and in_crop is None,
         ground_is_new=not _has_cut(farm, asked.ground),
         waiting=waiting,
         days_later=days,
-        road=road if asked.deal is not Deal.HIRE else 0.0,
+        days_sooner=days_sooner,
+        sooner=sooner,
+        pace_is_of_crop=in_crop is not None,
+        hour_minor=hour,
+        job=job_days(basis, hours, first=bool(asked.waits)),
+        crop_name=basis.crop.crop.name if basis.crop else "",
+        # the road of what is hired or rented in is in its rate
+        road=0.0 if asked.deal.is_taken_in else road,
         in_wear=_names(found.in_wear),
         in_repairs=_names(found.in_repairs),
         by_time=_names(found.by_time),
@@ -252,7 +281,7 @@ def _waiting(basis: WorkBasis, hours: float, left_out: list[str]) -> tuple[float
     finish, asked = basis.harvest.finish, basis.asked
     standing = finish is not None and finish.left > 0
     waits = (standing and finish is not None and finish.first_day is not None) if asked.waits is None else asked.waits
-    if asked.deal is Deal.HIRE or not waits or not standing or finish is None:
+    if asked.deal.is_taken_in or not waits or not standing or finish is None:
         return 0.0, 0.0
     hours += asked.road_hours
     days = hours / (finish.hours_per_day * finish.weather.share * finish.machines)
@@ -262,6 +291,16 @@ def _waiting(basis: WorkBasis, hours: float, left_out: list[str]) -> tuple[float
         )
         return None, days
     return hours * basis.crop_hour / asked.area, days
+
+
+def _sooner(basis: WorkBasis, hours: float) -> tuple[float | None, float]:
+    """Return what it is worth that the own acres are in sooner when what is taken in cuts beside the own, and by how many days."""
+    finish, asked = basis.harvest.finish, basis.asked
+    if not asked.deal.is_taken_in or finish is None or finish.left <= 0:
+        return None, 0.0
+    hours = min(hours, hours * finish.left / asked.area)
+    days = hours / (finish.hours_per_day * finish.weather.share * finish.machines)
+    return (None if basis.crop_hour is None else hours * basis.crop_hour), days
 
 
 def _has_cut(farm: Farm, ground: Ground) -> bool:

@@ -25,12 +25,13 @@ class OfferTyped:
     rate: str = ""
     grain: str = ""
     deal: str = "cut_for_others"
+    crop: str = ""
 
 
 def check_offer(door: Door, offer: OfferTyped) -> str:
     """Read an offer as the command does; UsageError where it cannot be."""
     with door.log.reading() as connection:
-        _asked(door.farm(connection).settings, offer)
+        _asked(connection, door.farm(connection).settings, offer)
     return ""
 
 
@@ -42,14 +43,24 @@ def custom_answer(connection: Connection, farm: Farm, offer: OfferTyped) -> Answ
     from wearlog.reckoning.plan.custom_work import custom_work
 
     try:
-        return custom_sheet(custom_work(connection, farm, _asked(farm.settings, offer)), Measures(farm.settings))
+        return custom_sheet(
+            custom_work(connection, farm, _asked(connection, farm.settings, offer)), Measures(farm.settings)
+        )
     except NotFoundError:
         return None
 
 
-def _asked(settings: FarmSettings, offer: OfferTyped) -> AskedWork:
-    from wearlog.present.plan.custom_offer import offer_of
+def _asked(connection: Connection, settings: FarmSettings, offer: OfferTyped) -> AskedWork:
+    from wearlog.present.plan.custom_offer import crop_named, offer_of
     from wearlog.reckoning.plan.custom_basis import Deal
 
     grain = float(plain_number(offer.grain)) if offer.grain else None
-    return offer_of(settings, area=offer.area, ground=offer.ground, rate=offer.rate, grain=grain, deal=Deal(offer.deal))
+    return offer_of(
+        settings,
+        area=offer.area,
+        ground=offer.ground,
+        rate=offer.rate,
+        grain=grain,
+        deal=Deal(offer.deal),
+        crop=crop_named(connection, offer.crop),
+    )

@@ -19,7 +19,12 @@ if TYPE_CHECKING:
     from wearlog.tui.door import Door
 
 _GROUNDS: Final = tuple((ground.value, word(ground)) for ground in Ground)
-_DEALS: Final = (("cut_for_others", "cut theirs"), ("hire", "hire one in"), ("rent_out", "rent it out"))
+_DEALS: Final = (
+    ("cut_for_others", "cut theirs"),
+    ("hire", "hire one in"),
+    ("rent_out", "rent it out"),
+    ("rent_in", "rent one in"),
+)
 
 
 class CustomOfferScreen(FormScreen):
@@ -27,9 +32,10 @@ class CustomOfferScreen(FormScreen):
 
     TITLE: ClassVar[str] = "AN OFFER"
     ABOUT: ClassVar[str] = (
-        "How much is to be cut (300, 120 ha), on which ground, and what is paid for an acre or hectare: 32, or 20-20-20 for base, "
-        "cents a bushel hauled and cents a bushel above so many, then with the yield. Empty: only what it costs. hire one in: "
-        "somebody else cuts yours at that rate; rent it out: without driver and fuel. Nothing of it is entered in the log."
+        "How much is to be cut (300, 120 ha), on which ground, and what is paid for an acre or hectare: 32, 210/h by the hour, or "
+        "20-20-20 for base, cents a bushel hauled and cents a bushel above so many, then with the yield or the crop. Empty: only "
+        "what it costs. hire one in: somebody else cuts yours at that rate; rent it out, rent one in: without driver and fuel. The "
+        "crop says the pace and what an hour of it is worth. Nothing of it is entered in the log."
     )
 
     def __init__(self, offer: OfferTyped, take: Callable[[OfferTyped], None]) -> None:
@@ -41,9 +47,10 @@ class CustomOfferScreen(FormScreen):
         offer = self.offer
         yield FormField("area", "How much", one_line, hint=offer.area)
         yield ChoiceField("ground", "Ground", _GROUNDS, start=offer.ground)
-        yield FormField("rate", "Rate", one_line, hint=offer.rate or "none; like 32, or 20-20-20")
+        yield FormField("rate", "Rate", one_line, hint=offer.rate or "none; like 32, 210/h")
         yield FormField("grain", "Yield", one_line, hint=offer.grain or "for a rate of three parts")
         yield ChoiceField("deal", "Who", _DEALS, start=offer.deal)
+        yield FormField("crop", "Crop", one_line, hint=offer.crop or "any")
 
     def begin(self) -> None:
         self.paint()
@@ -61,6 +68,7 @@ class CustomOfferScreen(FormScreen):
             self.answer("rate") or offer.rate,
             self.answer("grain") or offer.grain,
             self.answer("deal"),
+            self.answer("crop") or offer.crop,
         )
 
     def summary(self) -> str:
@@ -77,7 +85,7 @@ class CustomOfferScreen(FormScreen):
 
     def blamed(self, error: WearlogError) -> FormLine | None:
         typed = self._typed()
-        said = {"rate": typed.rate, "grain": typed.grain, "area": typed.area}
+        said = {"rate": typed.rate, "grain": typed.grain, "area": typed.area, "crop": typed.crop}
         quoted = [name for name, text in said.items() if text and f"'{text}'" in error.message]
         # a rate of three parts is told with its own words when only the yield is missing
         name = "grain" if "yield" in error.message else quoted[0] if quoted else "area"
