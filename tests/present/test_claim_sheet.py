@@ -31,7 +31,7 @@ def test_a_skid_is_looked_at_on_a_header_alone(file_store: Store) -> None:
         part=None,
     )
     assert early_words(eaten, farm, measures).endswith("eats it: look at alignment, tension, hold-down, skid.")
-    assert early_words(eaten, farm, measures).startswith("2 failures at North header, knife section 41 in ")
+    assert early_words(eaten, farm, measures).startswith("2 failures at North, knife section 41 in ")
     inside = replace(eaten, component=own.chain, kind=kind("feeder conveyor chain"), position=1)
     said = early_words(inside, farm, measures)
     assert said.endswith("eats it: look at alignment, tension, bearings.")

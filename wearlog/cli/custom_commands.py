@@ -75,13 +75,14 @@ def custom_work_command(
 
     By the work itself: wear, stones, repairs, fuel, labour, standing and the value lost by use; in full with the share of owning.
     """
-    from wearlog.logbook.names import pick
+    from wearlog.logbook.names import crop_named, pick
     from wearlog.logbook.said.measures import money
     from wearlog.present.digits import Measures
-    from wearlog.present.plan.custom_offer import crop_named, offer_of
+    from wearlog.present.plan.custom_offer import offer_of
     from wearlog.present.plan.custom_sheet import custom_sheet
     from wearlog.present.sheet_faces import answer_lines
     from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.harvest.hour_value import worth_of_crop
     from wearlog.reckoning.plan.custom_basis import Deal
     from wearlog.reckoning.plan.custom_work import custom_work
 
@@ -91,6 +92,7 @@ def custom_work_command(
     with opened(db) as store, store.reading() as connection:
         farm = farm_from(connection, local_now())
         name = pick(farm.machines, lambda one: one.name, combine, "machine").name if combine else ""
+        cut = crop_named(connection, crop)
         asked = offer_of(
             farm.settings,
             area=area,
@@ -105,7 +107,7 @@ def custom_work_command(
             road_minor=float(money(road_cost)) if road_cost else 0.0,
             waits=waits,
             interest=interest / 100,
-            crop=crop_named(connection, crop),
+            crop=None if cut is None else worth_of_crop(connection, cut.id),
         )
         view = custom_work(connection, farm, asked)
     sheet = custom_sheet(view, Measures(farm.settings))

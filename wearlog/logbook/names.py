@@ -45,6 +45,11 @@ def known_names(connection: Connection) -> KnownNames:
     )
 
 
+def crop_named(connection: Connection, text: str) -> Crop | None:
+    """Return the crop of a name or its beginning; None where none is named. NotFoundError, UsageError: none, or several so."""
+    return pick(find_all(connection, Crop), lambda one: one.name, text, "crop") if text else None
+
+
 def names_about(connection: Connection, component: Component) -> KnownNames:
     """Read only what facts about one component point at and are told with: it, its machine and kind, the farm's settings.
 

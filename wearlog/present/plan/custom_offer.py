@@ -10,34 +10,17 @@ from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Ground
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
-from wearlog.facts.work import Crop
-from wearlog.logbook.names import pick
 from wearlog.logbook.said.amounts import custom_rate
 from wearlog.logbook.said.choices import choice_said
 from wearlog.logbook.said.measures import FarmReader, money
-from wearlog.reckoning.harvest.hour_value import CropWorth, worth_of_crop
+from wearlog.reckoning.harvest.hour_value import CropWorth
 from wearlog.reckoning.plan.custom_basis import AskedWork, Deal
 from wearlog.reckoning.plan.custom_work import USUAL_FUEL_MINOR, USUAL_GALLONS
-from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all
 from wearlog.units import ACRE_SQUARE_METRES, HECTARE_SQUARE_METRES
 
 _GALLON_LITRES = 3.785411784
 #: how a rate by the hour ends
 _AN_HOUR: Final = re.compile(r"\s*(?:/|\ban?\b|\bper\b)\s*(?:h|hr|hour)\s*$", re.IGNORECASE)
-
-
-def crop_named(connection: Connection, text: str) -> CropWorth | None:
-    """Return the crop of a name or its beginning, with what it brought; None where none is named.
-
-    Raises
-    ------
-    NotFoundError, UsageError
-        None is called so, or several are.
-    """
-    if not text:
-        return None
-    return worth_of_crop(connection, pick(find_all(connection, Crop), lambda one: one.name, text, "crop").id)
 
 
 def offer_of(

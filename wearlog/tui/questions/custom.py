@@ -51,9 +51,12 @@ def custom_answer(connection: Connection, farm: Farm, offer: OfferTyped) -> Answ
 
 
 def _asked(connection: Connection, settings: FarmSettings, offer: OfferTyped) -> AskedWork:
-    from wearlog.present.plan.custom_offer import crop_named, offer_of
+    from wearlog.logbook.names import crop_named
+    from wearlog.present.plan.custom_offer import offer_of
+    from wearlog.reckoning.harvest.hour_value import worth_of_crop
     from wearlog.reckoning.plan.custom_basis import Deal
 
+    crop = crop_named(connection, offer.crop)
     grain = float(plain_number(offer.grain)) if offer.grain else None
     return offer_of(
         settings,
@@ -62,5 +65,5 @@ def _asked(connection: Connection, settings: FarmSettings, offer: OfferTyped) ->
         rate=offer.rate,
         grain=grain,
         deal=Deal(offer.deal),
-        crop=crop_named(connection, offer.crop),
+        crop=None if crop is None else worth_of_crop(connection, crop.id),
     )
