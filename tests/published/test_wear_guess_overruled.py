@@ -73,3 +73,21 @@ def test_stones_overrule_a_narrow_guess(broken: int, area: float, alone: float, 
     found = rate_conflict([guess], [area], broken)
     assert found.p < 1e-4 if p is None else found.p == pytest.approx(p, rel=0.04)
     assert found.above is (broken > 4 * area)
+
+
+@pytest.mark.parametrize(
+    ("times", "failures", "held"),
+    [(2.0, 5, 0.80), (2.0, 10, 0.86), (3.0, 5, 0.87), (3.0, 10, 0.87), (1.3, 5, 0.50), (1.3, 30, 0.63)],
+)
+def test_the_interval_holds_the_truth_where_a_narrow_guess_is_wrong(times: float, failures: int, held: float) -> None:
+    """Typed 900-1,100, truth so many times that, its shape from the guess, all failed; the guess alone seldom holds it."""
+    rng, farms, both, alone = np.random.default_rng(41), 250, 0, 0
+    guess, narrow = (starting_guess((900.0, 1100.0), (1.5, 4.0), wide_weight=weight) for weight in (0.2, 0.0))
+    for _ in range(farms):
+        shape = math.exp(rng.normal(guess.log_shape_mean, guess.log_shape_sd))
+        lives = Lives.of(1000 * times * (rng.exponential(size=failures) / math.log(2)) ** (1 / shape))
+        wide, one = (fit_posterior(lives, prior).median_life() for prior in (guess, narrow))
+        both += wide.low <= 1000 * times <= wide.high
+        alone += one.low <= 1000 * times <= one.high
+    assert both / farms == pytest.approx(held, abs=3 * math.sqrt(held * (1 - held) / farms))
+    assert alone / farms < min(0.15, held - 0.3)
