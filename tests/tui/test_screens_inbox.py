@@ -119,3 +119,21 @@ def test_one_picker_opens_notebooks_and_notes_and_tells_them_apart(small_farm: s
         assert len(screens.screen.rows) > 3, "all the notes of the folder"
 
     play(small_farm, steps)
+
+
+def test_a_line_written_otherwise_that_is_asked_still_stays_as_it_was_written(small_farm: str, tmp_path: Path) -> None:
+    (tmp_path / "phone.txt").write_text("jul 26 2025\nnorth section rock\n", "utf-8")
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, "3", "a", Text(f"{tmp_path}/phone.txt"), "enter", "enter", "end", Text(" 90"))
+        assert "Still asked: Which of the 160 knife sections" in flat(screens)
+        await enter(pilot, "enter")
+        assert "north section rock 90" in screen_text(screens)
+        await enter(pilot, "enter")
+        assert "Line north section rock 90" in flat(screens)
+        await enter(pilot, "end", "backspace", "backspace", Text("#90"))
+        assert "Enter takes it over: North header, knife section 90: broken by impact, replaced" in flat(screens)
+        await enter(pilot, "enter", "ctrl+s")
+        assert "Saved 1 line, an entry each." in flat(screens)
+
+    play(small_farm, steps)

@@ -309,3 +309,11 @@ def test_on_a_phone_the_cautions_of_a_line_stand_under_its_answer_however_long_t
         assert seen > 6
 
     play(demo_log, steps, (46, 20))
+
+
+def test_on_a_phone_the_key_that_saves_stands_in_the_last_line(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await press(pilot, "6", "space")
+        assert "Ctrl+S save" in screen_lines(screens)[-1]
+
+    play(demo_log, steps, (46, 20))

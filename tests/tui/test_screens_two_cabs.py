@@ -164,7 +164,9 @@ def test_packing_into_a_folder_takes_the_usual_name_and_the_screens_remember_the
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "j", "enter", Text(str(folder)), "enter")
         assert (folder / "wearlog.bundle").exists()
-        await enter(pilot, "enter", "ctrl+s")
+        await enter(pilot, "enter")
+        assert f"Enter saves: all of this log into {folder}" in words_on(screens)
+        await enter(pilot, "ctrl+s")
         await settled(pilot)
         assert "in place of an older bundle" in words_on(screens)
 

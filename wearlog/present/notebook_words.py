@@ -233,7 +233,7 @@ def notebook_told(notebook: Notebook, known: Collection[str] = ()) -> str:
     pieces = [f"{counted(sure, 'row')} to save"]
     pieces += [f"{in_log} in the log already"] if in_log else []
     pieces += [f"{asked} to ask about"] if asked else []
-    pieces += [f"{nothing} that save nothing"] if nothing else []
+    pieces += [f"{nothing} that {'saves' if nothing == 1 else 'save'} nothing"] if nothing else []
     return f"{', '.join(pieces)}."
 
 

@@ -32,6 +32,8 @@ class NotedLine:
         "save", "asked", "known", "doubt" (it is asked whether to save it all the same) or "left" (taken out).
     doubt : str
         What it is about, for the log.
+    said : str
+        Its wording where that was written otherwise here.
     """
 
     line: InboxLine
@@ -39,6 +41,7 @@ class NotedLine:
     state: str
     doubt: str = ""
     sure: frozenset[str] = frozenset()
+    said: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +83,11 @@ def answered(shown: NoteShown, row: NotedLine, *, said: str = "", day: str = "")
     if day.strip() and given is None:
         raise UsageError(f"'{day.strip()}' is no day that has been.", "Write it like 'aug 14 2026' or 2026-08-14.")
     again = heard_again(shown.inbox, row.line, shown.now, said=said, day=given or row.line.note.day)
-    return _row(again, shown.now)
+    anew = replace(_row(again, shown.now), said=said or row.said)
+    if not anew.said or anew.state != "asked":
+        return anew
+    # what was written otherwise and is still asked about stands as it was written
+    return replace(anew, words=(f"line {row.line.note.number}: {anew.said}", *anew.words[1:]))
 
 
 def save_note(door: Door, rows: Sequence[NotedLine], now: datetime) -> tuple[NotedLine, ...]:

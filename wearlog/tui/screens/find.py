@@ -124,7 +124,14 @@ def _sections(screens: Host, app: DOMNode) -> tuple[ListRow, ...]:
     )
 
 
-_AREA_COLUMNS = (ListColumn("", 1, 1), ListColumn("area", 9, 12), ListColumn("what it answers", 20, 60, weight=1))
+def _area_columns(rows: Sequence[ListRow]) -> tuple[ListColumn, ...]:
+    needs = tuple(max(width(row.cell(2, form)) for row in rows) for form in (0, 1))
+    return (
+        ListColumn("", 1, 1),
+        ListColumn("area", 9, 12),
+        ListColumn("what it answers", 20, max(20, needs[0]), weight=1, forms=needs),
+    )
+
 
 FARM = "settings"
 
@@ -156,12 +163,14 @@ class AreaList(ModalScreen[None]):
 
     def compose(self) -> ComposeResult:
         yield Static("Where to?", id="title", markup=False)
-        yield WindowedList(FixedSource(_AREA_COLUMNS, _rows(self.screens)), id="areas")
+        yield WindowedList(id="areas")
         yield BottomLines()
 
     def on_mount(self) -> None:
         """Put the cursor on the area that is open."""
         areas = self.query_one(WindowedList)
+        rows = _rows(self.screens)
+        areas.show(FixedSource(_area_columns(rows), rows))
         areas.focus()
         areas.move_to_key(self.here)
 
@@ -195,6 +204,12 @@ class AreaList(ModalScreen[None]):
 def _rows(screens: Host) -> tuple[ListRow, ...]:
     rows: list[ListRow] = []
     for area in screens.area_tabs:
-        rows.append(ListRow(area.mode, (area.key, area.title, area.about)))
-        rows += [ListRow(mode, ("", f"  {name}", "")) for mode, name in screens.sections_of(area.mode)]
-    return (*rows, ListRow(FARM, (",", "Farm", "settings of the farm and of this device")))
+        # on a phone the first clause of what it answers
+        short = area.about.partition(",")[0].partition(":")[0]
+        rows.append(ListRow(area.mode, (area.key, area.title, area.about), shorter=((area.key, area.title, short),)))
+        rows += [
+            ListRow(mode, ("", f"  {name}", ""), shorter=(("", f"  {name}", ""),))
+            for mode, name in screens.sections_of(area.mode)
+        ]
+    farm = (",", "Farm", "settings of the farm and of this device"), (",", "Farm", "settings")
+    return (*rows, ListRow(FARM, farm[0], shorter=farm[1:]))

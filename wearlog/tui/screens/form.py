@@ -60,6 +60,8 @@ class FormScreen(FormPage):
         self._saving = False
         self._begun = False
         self.doubts = Doubts()
+        #: the log refused the answers as they stood, and no question is to blame
+        self._refused = False
         #: something was typed while the answers were on their way into the log
         self._typed_late = False
         #: the machine of that work; None where its cautions were read on the screen before
@@ -170,6 +172,10 @@ class FormScreen(FormPage):
         self._asked_to_leave = False
         self._typed_late = self._saving
         self.doubts.forget()
+        if self._refused:
+            # it was said of the answers as they stood before
+            self._refused = False
+            self.say("")
         self.changed(message.line)
         self.paint()
 
@@ -244,6 +250,7 @@ class FormScreen(FormPage):
             line.refuse(sentence)
             self.focus_line(line)
         else:
+            self._refused = True
             self.say(sentence, alarm=True)
 
     def action_leave(self) -> None:

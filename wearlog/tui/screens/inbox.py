@@ -46,7 +46,7 @@ class NoteLineScreen(FormScreen):
         self.take = take
 
     def questions(self) -> Iterable[FormLine]:
-        yield FormField("said", "Line", start=self.row.line.note.said)
+        yield FormField("said", "Line", start=self.row.said or self.row.line.note.said)
         if self.row.line.no_day:
             yield FormField("day", "Day", self._read_day, hint="aug 14 2026; also for the others without one")
 
@@ -63,9 +63,15 @@ class NoteLineScreen(FormScreen):
         day = self.answer("day") if self.row.line.no_day else ""
         return answered(self.shown, self.row, said=one_line(self.line("said").text), day=day)
 
-    def summary(self) -> str:
+    def saves(self) -> str:
+        """Say how the line is understood now, or what of it is still asked; it is saved on the page of the note."""
+        if asked := self._asked():
+            return asked
         row = self._answer()
-        return f"it so, and nothing before the page of the note does: {'; '.join(row.words)}"
+        words = one_line(" ".join(row.words).removeprefix(f"line {row.line.note.number}: "))
+        if row.state == "asked":
+            return f"Still asked: {words.partition('? ')[2]}"
+        return f"Enter takes it over: {words}"
 
     def save(self) -> None:
         """Take the answer over onto the page; it is saved there."""
@@ -152,7 +158,7 @@ class NoteScreen(ModalScreen[None]):
 
     def _tell(self) -> None:
         row = self.row
-        words = [] if row is None else [row.line.note.said, *row.words]
+        words = [] if row is None else [row.said or row.line.note.said, *row.words]
         self.query_one("#line", Static).update(Text("\n".join(map(one_line, words)), end=""))
 
     @property

@@ -274,7 +274,7 @@ class CheckPage(FirstDayPage):
         """Close all pages; the yard shows what there is now."""
         while len(self.app.screen_stack) > 1 and isinstance(self.screens.screen, FirstDayPage):
             self.app.pop_screen()
-        begun = "The log is begun. b logs what breaks, r reads a meter, m shows a machine, ? helps."
+        begun = "The log is begun. b logs what breaks, r reads a meter, Enter opens a machine, ? helps."
         self.app.call_after_refresh(self.screens.say, begun)
         self.screens.something_entered()
 

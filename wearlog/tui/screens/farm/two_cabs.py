@@ -257,6 +257,8 @@ class PackForm(FormScreen):
         yield FormField("since", "Only what", hint="all; or a device: what it lacks")
 
     def begin(self) -> None:
+        # a stick that is remembered is an answer already
+        self.paint()
         self.screens.ask(self, "others", others_known, self.line("since").offer)
 
     def summary(self) -> str:

@@ -5,7 +5,7 @@ Opening an electrical fault: machine, circuit, what is dead, erratic or working,
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, ClassVar, Final
 from uuid import UUID
 
@@ -19,6 +19,7 @@ from wearlog.facts.plain_text import one_line
 from wearlog.logbook.faults.fault_sentences import opened_sentence
 from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.present.words import word
+from wearlog.tui.questions.farm import combines
 from wearlog.tui.questions.faults import FaultStart, MachineCircuits, NewFault, fault_start, faults, save_fault
 from wearlog.tui.screens.area import ListArea
 from wearlog.tui.screens.form import FormScreen
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.reckoning.faults.fault_list import FaultLine
     from wearlog.tui.door import Door
+    from wearlog.tui.remembered import Found
 
 
 class FaultsScreen(ListArea):
@@ -132,9 +134,18 @@ class FaultsScreen(ListArea):
 
         fault, named = self.fault_here, self.screens.remembered.machine
         if fault is None and not named:
-            self.say("Open a machine first (2): its circuits are then drawn here.", alarm=True)
+            # no machine was looked at yet: the first combine, as on the form of a new fault
+            self.screens.ask(self, "combines", combines, self._draw_first)
             return
         self.screens.push(CircuitTextScreen(fault.machine_id if fault is not None else UUID(named)))
+
+    def _draw_first(self, found: Sequence[Found]) -> None:
+        from wearlog.tui.screens.faults.circuit_text import CircuitTextScreen
+
+        if found:
+            self.screens.push(CircuitTextScreen(found[0].row_id))
+        else:
+            self.say("There is no combine in this log yet.", alarm=True)
 
 
 #: how a fuse behaved, as a sign says it; empty: nobody looked

@@ -83,6 +83,8 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         #rows { height: 1fr; min-height: 4; }
     }
     """
+    #: what is chosen and not saved must be saved by a thumb as well
+    FOOT: ClassVar[tuple[str, ...]] = ("choose", "save")
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space", "choose", "replace/run", tooltip="put the line into the plan, or take it out"),
         CAME_KEY,
