@@ -326,7 +326,7 @@ def test_a_machine_that_never_broke_has_no_law_and_no_trend(file_farm: SmallFarm
     assert (north.law, north.tests.laplace, north.at_usage.size, north.now_between) == (None, None, 0, None)
 
 
-def test_the_header_with_the_hot_window_is_the_one_that_breaks_ever_oftener(demo_store) -> None:  # type: ignore[no-untyped-def]
+def test_the_header_with_the_hot_window_and_the_one_with_plastic_tines_break_ever_oftener(demo_store) -> None:  # type: ignore[no-untyped-def]
     found = repairs_again(read_farm(demo_store, NOVEMBER), MachineKind.HEADER)
     assert found is not None
     worse = [
@@ -334,9 +334,9 @@ def test_the_header_with_the_hot_window_is_the_one_that_breaks_ever_oftener(demo
         for one in found.machines
         if one.tests.lewis_robinson is not None and one.tests.lewis_robinson.p_value < 0.05
     ]
-    assert worse == ["Merlin"]
+    assert worse == ["Plover", "Merlin"]
     assert found.mean is not None
-    assert found.mean.count[-1] == pytest.approx(100.2, abs=0.1)
+    assert found.mean.count[-1] == pytest.approx(100.8, abs=0.1)
 
 
 def test_the_breakages_of_one_kind_alone_can_be_counted_up(demo_store) -> None:  # type: ignore[no-untyped-def]
