@@ -11,6 +11,8 @@ import pytest
 from tests.reckoning.test_kind_life import number_of
 from wearlog.facts.closed_lists import Ground
 from wearlog.facts.departures import Departure, aside_key
+from wearlog.present.digits import Measures
+from wearlog.present.wear.departure_json import ground_json
 from wearlog.present.wear.departure_words import ground_sentences
 from wearlog.reckoning.farm.whole_farm import Farm, read_farm
 from wearlog.reckoning.plan.custom_basis import AskedWork, WorkBasis, gathered
@@ -158,3 +160,15 @@ def test_work_on_a_ground_costs_what_parts_wear_there(demo_store: Store) -> None
     ratio = float(rough.mean() / clean.mean())
     # 1,000 draws of either
     assert ratio == pytest.approx(paces[0] / paces[1], rel=0.05)
+
+
+def test_the_json_has_the_speed_of_each_ground_as_the_why_page_says_it(stony_basis: OutlookBasis) -> None:
+    row = kind_outlook(stony_basis, number_of(stony_basis.farm, KNIFE))
+    found = ground_json(row, Measures(stony_basis.farm.settings))
+    assert found is not None
+    assert row.life.ground is not None
+    assert set(found) == {one.value for one in row.life.ground.grounds}
+    stony = found[Ground.STONY.value]
+    assert 1 < stony["median"] < stony["high"]
+    assert stony["low"] < stony["median"]
+    assert f"counts {stony['median']:.2f} times" in " ".join(ground_sentences(row.life))

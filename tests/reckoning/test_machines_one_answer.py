@@ -150,6 +150,15 @@ def test_the_commands_say_it_too(store: Store, farm: Farm, number: int) -> None:
 
     fleet = said("wear", name, "--json")["kinds"][0]
     each = [said("wear", name, "--machine", farm.machines[one].name, "--json")["kinds"][0] for one in headers(farm)]
+    own = {one["machine"]: one for one in fleet["own_lives"]["machines"]}
+    assert fleet["own_lives"]["chance_that_they_differ"] > 0.8
+    for page in each:
+        mine = own[page["machine"]]
+        assert [mine[key] for key in ("life_median", "life_low", "life_high")] == [
+            page[key] for key in ("life_median", "life_low", "life_high")
+        ]
+        ratio = mine["times_the_usual_life"]
+        assert ratio["low"] < ratio["median"] < ratio["high"]
     positions = {(one["machine"], one["position"]): one["survive_season"] for one in fleet["now"]}
     assert positions == {
         (one["machine"], one["position"]): one["survive_season"] for page in each for one in page["now"]

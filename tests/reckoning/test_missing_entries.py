@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 import pytest
@@ -20,6 +21,7 @@ from wearlog.logbook.files.undo import undo
 from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.parts.fitting import add_component
 from wearlog.logbook.parts.stocking import add_part, change_part, enter_roughly, move_stock
+from wearlog.logbook.rows.changing import change_row
 from wearlog.present.digits import Measures
 from wearlog.present.wear.departure_words import missing_sentences
 from wearlog.present.wear.kind_explained import explained
@@ -29,6 +31,7 @@ from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
 from wearlog.reckoning.wear.age_groups import outlook_basis
 from wearlog.reckoning.wear.kind_view import kind_view
 from wearlog.reckoning.wear.wear_outlook import KindOutlook, kind_outlook
+from wearlog.store.finding import find_all
 from wearlog.store.opening import Store
 
 AUTUMN = AUGUST + timedelta(days=60)
@@ -156,6 +159,36 @@ def test_what_broke_on_a_day_nobody_remembers_is_entered_once_for_a_season_carri
     undo(lossy.store)
     undo(lossy.store)
     assert knife_outlook(lossy).failures == before.failures
+
+
+def test_what_was_entered_roughly_is_changed_and_taken_back_in_a_file_and_on_a_server(farm: SmallFarm) -> None:
+    harvest(farm, acres=2500, hours=240)
+    break_sections(farm, 20)
+    move(farm, StockChange.COUNTED, 18)
+    known = read_farm(farm.store, AUTUMN)
+    place = rough_place(known, [one.name for one in known.part_kinds].index(KNIFE))
+    enter_roughly(farm.store, place.part, 12, harvest_year=2026, at=place.at)
+
+    def stands() -> StockMove:
+        with farm.store.reading() as connection:
+            (one,) = (move for move in find_all(connection, StockMove) if "day and place not known" in move.note)
+        return one
+
+    def carried() -> tuple[float, float]:
+        share = knife_share(farm)
+        assert share is not None
+        return share.share.of.used, share.share.of.rough
+
+    before, failures = stands(), knife_outlook(farm).failures
+    assert carried() == (32, 12)
+    change_row(farm.store, before, replace(before, quantity=20), "20 of them")
+    assert (stands().quantity, carried()) == (20, (40, 20))
+    assert knife_outlook(farm).failures > failures
+    with pytest.raises(RefusedError, match="changed"):
+        change_row(farm.store, before, replace(before, quantity=3), "by an older reading")
+    undo(farm.store)
+    assert (stands(), carried()) == (before, (32, 12))
+    assert knife_outlook(farm).failures == failures
 
 
 def test_pieces_that_are_known_to_have_broken_speak_where_the_counts_alone_would_not(file_farm: SmallFarm) -> None:

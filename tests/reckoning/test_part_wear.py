@@ -13,6 +13,8 @@ from tests.long_worlds.judged import figures, judge
 from tests.long_worlds.log import NOW, write_log
 from tests.long_worlds.worlds import World
 from wearlog.facts.departures import Departure, aside_key
+from wearlog.present.digits import Measures
+from wearlog.present.wear.departure_json import ground_json, own_machines_json, part_numbers_json, years_json
 from wearlog.present.wear.departure_words import part_sentences
 from wearlog.reckoning.farm.whole_farm import read_farm
 from wearlog.reckoning.wear import kind_life as reckoned
@@ -98,6 +100,24 @@ def test_what_is_said_names_the_numbers_and_how_to_take_them_as_one(basis: Outlo
     assert f"The life is that of number {life.kind.name}-2, which is fitted now: it lasts" in said
     assert f"times as long as number {life.kind.name}-1" in said
     assert "--without parts" in said
+
+
+def test_the_json_has_the_numbers_with_intervals_and_null_where_there_is_one(basis: OutlookBasis) -> None:
+    row = kind_outlook(basis, most_failed(basis))
+    parts = row.life.parts
+    assert parts is not None
+    measures = Measures(basis.farm.settings)
+    found = part_numbers_json(row, measures)
+    assert found is not None
+    assert (found["number"], found["failures"]) == (parts.newest, round(parts.failures[0]))
+    (other,) = found["others"]
+    lasts = other["lasts_times_as_long"]
+    assert (other["number"], lasts["level"]) == (parts.others[0], 0.8)
+    assert lasts["low"] < lasts["median"] < lasts["high"]
+    assert lasts["median"] == pytest.approx(parts.speeds.speed(0).median, abs=1e-3)
+    alone = replace(row, life=replace(row.life, parts=None, machines=None, ground=None, years=None))
+    for nothing in (part_numbers_json, own_machines_json, ground_json, years_json):
+        assert nothing(alone, measures) is None
 
 
 def test_the_age_alike_gives_the_same_chance() -> None:

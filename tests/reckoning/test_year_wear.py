@@ -11,6 +11,8 @@ import pytest
 from tests.reckoning.test_kind_life import number_of
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.departures import Departure, aside_key
+from wearlog.present.digits import Measures
+from wearlog.present.wear.departure_json import years_json
 from wearlog.present.wear.departure_words import year_sentences
 from wearlog.reckoning.farm.whole_farm import read_farm
 from wearlog.reckoning.wear.age_groups import OutlookBasis, outlook_basis
@@ -127,3 +129,12 @@ def test_a_farm_of_one_year_or_of_none_has_no_years(basis: OutlookBasis) -> None
     young = replace(farm, now=datetime.fromtimestamp(first + 86400, UTC))
     assert YearLines.of(young) is None
     assert farm_years(young, fleet_lives(farm).records, guesses) is None
+
+
+def test_the_json_has_the_slope_of_the_kind_and_of_the_farm(basis: OutlookBasis) -> None:
+    sloped = replace(basis, lives=as_if_sloped(basis.lives, 0.08))
+    found = years_json(kind_outlook(sloped, number_of(basis.farm, KNIFE)), Measures(basis.farm.settings))
+    assert found is not None
+    assert found["farm"]["median"] == pytest.approx(-np.expm1(-0.08), abs=0.003)
+    assert found["farm"]["low"] < found["farm"]["median"] < found["farm"]["high"]
+    assert (found["farm"]["level"], set(found)) == (0.9, {"kind", "farm"})

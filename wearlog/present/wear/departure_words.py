@@ -67,7 +67,7 @@ def machine_sentences(life: KindLife) -> list[str]:
     return [
         f"Machines wear them each in its own way ({apart} sure): {listed(told)}."
         if told
-        else f"Machines may wear them each in its own way ({apart} sure), but of none is it plain.",
+        else "Machines may wear them each in its own way, but of none is it plain yet.",
         "Chances, what the season breaks, plan and spares go machine by machine, each by its own records and by those of "
         f"the others; the life of the whole fleet stays what it is. {left_aside(life, Departure.MACHINES)}",
     ]

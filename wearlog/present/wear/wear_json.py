@@ -11,6 +11,7 @@ from wearlog.facts.departures import Departure
 from wearlog.present.answer_sheet import AnswerColumn, data
 from wearlog.present.digits import Measures
 from wearlog.present.json_form import rounded
+from wearlog.present.wear.departure_json import ground_json, own_machines_json, part_numbers_json, years_json
 from wearlog.present.wear.life_table_words import agreement_json
 from wearlog.present.wear.wear_words import is_known
 from wearlog.reckoning.wear.age_groups import AgeGroup
@@ -57,6 +58,10 @@ def life_data(machine: str | None) -> Columns:
         data("impacts_per_1000_{acres}_by_ground_interval", _by_ground_interval),
         data("stones", _stones),
         data("never_entered", _never_entered),
+        data("own_lives", own_machines_json),
+        data("ground_speeds", ground_json),
+        data("shorter_each_year", years_json),
+        data("part_numbers", part_numbers_json),
         data("set_aside", lambda row, _: [one.value for one in Departure if one in row.life.aside]),
         data("impact_guess", lambda row, _: row.life.has_impact_guess),
         data("impact_guess_conflict_p", lambda row, _: row.life.impact_conflict and row.life.impact_conflict.p),
