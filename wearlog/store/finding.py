@@ -327,17 +327,21 @@ def read_facts(
     connection: Connection, fact_type: type[F], query: Select[Any], asked: Mapping[str, Any] | None = None
 ) -> list[F]:
     """Return the facts whose rows a query of their table gives, with what they own; `asked` are its parameters."""
+    owns = owned_by(fact_type)
+    nothing: list[tuple[tuple[Any, ...], ...]] = [((),) * len(owned.fields) for owned in owns]
     with no_collecting():
         rows = connection.execute(query, asked)
-        # a mapping of its own for each row would take longer than all the rest
         names = tuple(rows.keys())
-        found = [dict(zip(names, row, strict=True)) for row in rows]
-        for owned in owned_by(fact_type):
-            values = owned_values(connection, owned, [row["id"] for row in found])
-            nothing: tuple[tuple[Any, ...], ...] = ((),) * len(owned.fields)
-            for row in found:
-                row.update(zip(owned.fields, values.get(row["id"], nothing), strict=True))
-        return [fact_type(**row) for row in found]
+        found: list[F] = []
+        # a mapping for each row of a large log at once would be its largest load
+        for some in rows.partitions(_IDS_AT_ONCE):
+            told = [dict(zip(names, row, strict=True)) for row in some]
+            for owned, none in zip(owns, nothing, strict=True):
+                values = owned_values(connection, owned, [row["id"] for row in told])
+                for row in told:
+                    row.update(zip(owned.fields, values.get(row["id"], none), strict=True))
+            found += [fact_type(**row) for row in told]
+    return found
 
 
 def owned_values(connection: Connection, owned: Owned, ids: Sequence[UUID]) -> dict[UUID, tuple[tuple[Any, ...], ...]]:
