@@ -138,6 +138,20 @@ def _count(records: Records, part: UUID, spare: int, since: datetime) -> None:
             for one in _of(records, StockMove)
             if one.part_id == part and one.change is StockChange.USED and since < one.at < at
         )
+        if taken > spare:
+            # what was bought would have run out: more packs came in that spring
+            more = -(-(taken - spare) // _PACK) * _PACK
+            spare += more
+            records.add(
+                StockMove(
+                    id=records.id_of("stock_move", f"{_NAME} bought {year}"),
+                    part_id=part,
+                    at=farm_time(date(year, 3, 1), hour),
+                    change=StockChange.RECEIVED,
+                    quantity=more,
+                    unit_cost_minor=_PAID_MINOR,
+                )
+            )
         records.add(
             StockMove(
                 id=records.id_of("stock_move", f"{_NAME} counted {year}"),

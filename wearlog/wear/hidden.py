@@ -180,19 +180,17 @@ def chances_if_younger(
     at = (np.arange(_PLACES) + 0.5) / _PLACES
     tails = np.array([0.5 - level / 2, 0.5 + level / 2])
     shape, scale = nodes.shape[:, None], nodes.scale[:, None]
+    log_scale = np.log(scale)
     chance = np.ones((3, age.size))
     for place, (old, ahead) in enumerate(zip(age.tolist(), usage.tolist(), strict=True)):
         if ahead <= 0:
             continue
         ages = np.concatenate([[old], old * (1 - at)])
-        begun, ended = (ages / scale) ** shape, ((ages + ahead) / scale) ** shape
+        begun, ended = _ran(ages, shape, log_scale), _ran(ages + ahead, shape, log_scale)
         likely = np.exp(-begun)
         if old > 0:
             broke = old * at / scale
-            # two before: the first of them at eight places of what runs up to the second
-            first = broke[:, :, None] * at
-            twice = _density(first, shape[:, :, None]) * _density(broke[:, :, None] - first, shape[:, :, None])
-            renewed = _density(broke, shape) + (1 - entered) * broke / _PLACES * twice.sum(axis=2)
+            renewed = _density(broke, shape) + (1 - entered) * broke / _PLACES * _twice(old / scale, shape)
             likely[:, 1:] *= (1 - entered) * old / (_PLACES * scale) * renewed
         weight = np.maximum(likely, 1e-300)
         weight = (weight / weight.sum(axis=1, keepdims=True) * nodes.weight[:, None]).ravel()
@@ -201,10 +199,32 @@ def chances_if_younger(
     low, high = np.zeros_like(age), age.astype(float)
     for _ in range(_HALVINGS):
         middle = (low + high) / 2
-        lasts = np.exp((middle / scale) ** shape - ((middle + usage) / scale) ** shape)
+        lasts = np.exp(_ran(middle, shape, log_scale) - _ran(middle + usage, shape, log_scale))
         younger = nodes.weight @ lasts > chance[0]
         low, high = np.where(younger, middle, low), np.where(younger, high, middle)
     return chance, high
+
+
+def _ran(age: FloatArray, shape: FloatArray, log_scale: FloatArray) -> FloatArray:
+    """Return the cumulative hazard at ages (n,) by law, (laws, n): one logarithm for all laws is cheaper than a power for each."""
+    with np.errstate(divide="ignore"):
+        return np.asarray(np.exp(shape * (np.log(age) - log_scale)))
+
+
+#: what runs up to the first of two breakages, and from it to the second, as shares of an age: eight places of the second, eight of
+#: the first. They lie evenly, so that each share stands for several of them
+_AT = (np.arange(_PLACES) + 0.5) / _PLACES
+_SHARES, _FIRST_OF = np.unique(np.round(_AT[:, None] * _AT, 12), return_inverse=True)
+_FIRST_OF = _FIRST_OF.reshape(_PLACES, _PLACES)
+
+
+def _twice(age: FloatArray, shape: FloatArray) -> FloatArray:
+    """Return the density of two breakages up to each of eight places of an age over the scale (laws, 1), the first anywhere."""
+    log_age = np.log(age) + np.log(_SHARES)
+    ran = np.exp(shape * log_age)
+    density = shape * np.exp((shape - 1) * log_age - ran)
+    # the second runs from the first on: as long as the first runs at the place opposite
+    return np.asarray((density[:, _FIRST_OF] * density[:, _FIRST_OF[:, ::-1]]).sum(axis=2))
 
 
 def _density(age: FloatArray, shape: FloatArray) -> FloatArray:

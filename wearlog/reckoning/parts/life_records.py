@@ -232,13 +232,14 @@ def joined_rows(columns: Floats) -> tuple[Floats, Ints]:
     Each column is hashed into one number, which sorts ten times faster than columns do; should two different ones ever meet in one
     number, the slow way is taken.
     """
-    bits = np.ascontiguousarray(columns + 0.0).view(np.uint64)
     key = np.zeros(columns.shape[1], dtype=np.uint64)
-    for row in bits:
+    for column in columns:
+        # a zero below is one above; a row at a time, the whole table lies there already
+        row = (column + 0.0).view(np.uint64)
         key = (key ^ (row >> np.uint64(29)) ^ row) * np.uint64(0x9E3779B97F4A7C15)
     _, first, place, weight = np.unique(key, return_index=True, return_inverse=True, return_counts=True)
     distinct = columns[:, first]
-    if not np.array_equal(distinct[:, place], columns):
+    if not all(np.array_equal(few[place], all_of_it) for few, all_of_it in zip(distinct, columns, strict=True)):
         distinct, weight = np.unique(columns, axis=1, return_counts=True)
     return distinct, weight
 

@@ -118,24 +118,25 @@ def by_years(
     ages : three arrays of shape (n,), optional
         Ages at entry, at exit and when last seen whole on another clock, on which the years share as on the meter.
     """
-    leaving = _with_age_before(rows, lines, lines.parts(farm, meter, rows.machine, rows.fitted_at, rows.exit_at))
-    entry, seen = _with_age_before(rows, lines, np.zeros_like(leaving)), leaving.copy()
+    # arrays of lives x years are the largest of all: none is kept beside what is made of it
+    before = _age_before(rows, lines)
+    leaving = before + lines.parts(farm, meter, rows.machine, rows.fitted_at, rows.exit_at)
+    entry, seen = before.copy(), leaving.copy()
     for place, at, found in ((rows.late, rows.entry_at, entry), (rows.between, rows.seen_at, seen)):
         ran = lines.parts(farm, meter, rows.machine[place], rows.fitted_at[place], at[place])
-        found[place] = ran + _with_age_before(rows, lines, np.zeros_like(leaving))[place]
+        found[place] = ran + before[place]
+    del before
     plain = rows.entry, rows.exit, rows.seen
     shown = plain if ages is None else ages
-    scaled = [
-        one * (age / np.maximum(one.sum(axis=1), 1e-9))[:, None]
-        for one, age in zip((entry, leaving, seen), shown, strict=True)
-    ]
-    return split_lives(rows, shown, (scaled[0], scaled[1], scaled[2]), lines.year_of(rows.exit_at))
+    for one, age in zip((entry, leaving, seen), shown, strict=True):
+        one *= (age / np.maximum(one.sum(axis=1), 1e-9))[:, None]
+    return split_lives(rows, shown, (entry, leaving, seen), lines.year_of(rows.exit_at))
 
 
-def _with_age_before(rows: LifeRows, lines: YearLines, parts: Floats) -> Floats:
-    """What a used part had run when it was fitted counts with the year in which it was."""
-    found = parts.copy()
-    np.add.at(found, (np.arange(rows.used.size), lines.year_of(rows.fitted_at)), rows.used)
+def _age_before(rows: LifeRows, lines: YearLines) -> Floats:
+    """What a used part had run when it was fitted counts with the year in which it was, (n, y)."""
+    found = np.zeros((rows.used.size, lines.offset.size))
+    found[np.arange(rows.used.size), lines.year_of(rows.fitted_at)] = rows.used
     return found
 
 

@@ -111,8 +111,9 @@ def split_lives(
     """
     entry, leaving, seen = ages
     count = parts[0].shape[1]
-    table = np.vstack([entry, leaving, rows.failed, seen, rows.groups, np.where(rows.failed, way, NONE)])
-    distinct, weight = joined_rows(np.vstack([table, *(one.T for one in parts)]))
+    ended_in = np.where(rows.failed, way, NONE)
+    table = np.vstack([entry, leaving, rows.failed, seen, rows.groups, ended_in, *(one.T for one in parts)])
+    distinct, weight = joined_rows(table)
     start, leave, event, whole = distinct[:4]
     numbers, place = np.unique(distinct[4].astype(np.int64), return_inverse=True)
     between = bool((whole < leave)[event == 1].any())
