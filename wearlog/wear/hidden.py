@@ -22,6 +22,8 @@ _FAINT: Final = 1e-4
 _DEEP: Final = 2
 _ROUNDS: Final = 6
 _HALVINGS: Final = 30
+#: so many parts are reckoned at once
+_BLOCK: Final = 16
 _LARGEST: Final = 600.0
 
 
@@ -196,13 +198,18 @@ def chances_if_younger(
         weight = (weight / weight.sum(axis=1, keepdims=True) * nodes.weight[:, None]).ravel()
         lasts = np.exp(begun - ended).ravel()
         chance[:, place] = weight @ lasts, *weighted_quantiles(lasts, weight, tails)
-    low, high = np.zeros_like(age), age.astype(float)
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2
-        lasts = np.exp(_ran(middle, shape, log_scale) - _ran(middle + usage, shape, log_scale))
-        younger = nodes.weight @ lasts > chance[0]
-        low, high = np.where(younger, middle, low), np.where(younger, high, middle)
-    return chance, high
+    alike = np.empty(age.size)
+    for begin in range(0, age.size, _BLOCK):
+        # a few at a time: of all laws and all parts at once the sums would wait for memory
+        few = slice(begin, begin + _BLOCK)
+        ahead_of, low, high = usage[few], np.zeros(age[few].size), age[few].astype(float)
+        for _ in range(_HALVINGS):
+            middle = (low + high) / 2
+            lasts = np.exp(_ran(middle, shape, log_scale) - _ran(middle + ahead_of, shape, log_scale))
+            younger = nodes.weight @ lasts > chance[0, few]
+            low, high = np.where(younger, middle, low), np.where(younger, high, middle)
+        alike[few] = high
+    return chance, alike
 
 
 def _ran(age: FloatArray, shape: FloatArray, log_scale: FloatArray) -> FloatArray:
