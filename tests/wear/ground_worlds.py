@@ -9,9 +9,9 @@ import numpy as np
 from tests.wear.farm_worlds import World, farm, split, split_by_years, together
 from wearlog.errors import DataError
 from wearlog.reckoning.wear.farm_years import ASKED_YEARS, UNLIKE_YEARS
-from wearlog.reckoning.wear.own_laws import ASKED_GROUND, UNLIKE_GROUND, UNLIKE_MACHINES
+from wearlog.reckoning.wear.own_laws import ASKED_GROUND, UNLIKE_GROUND, looks_unlike
 from wearlog.wear import Lives, fit_posterior
-from wearlog.wear.machines import fit_machines, machines_alike
+from wearlog.wear.machines import fit_machines
 from wearlog.wear.own_life import OwnLife
 from wearlog.wear.posterior import Posterior
 from wearlog.wear.prior import Prior
@@ -32,7 +32,7 @@ class Worth:
 
 def laws_of(lives: list[Lives], prior: Prior, pooled: Posterior) -> list[Posterior | OwnLife]:
     """The law of each machine, as the program takes it."""
-    if pooled.failures >= 2 and machines_alike(lives, pooled) <= UNLIKE_MACHINES:
+    if pooled.failures >= 2 and looks_unlike(lives, pooled):
         return list(fit_machines(lives, prior, pooled).laws)
     return [pooled] * len(lives)
 

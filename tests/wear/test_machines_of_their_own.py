@@ -9,6 +9,7 @@ import pytest
 
 from tests.wear.farm_worlds import GUESS, World, farm, together
 from wearlog.errors import DataError
+from wearlog.reckoning.wear.own_laws import looks_unlike
 from wearlog.wear import Lives, fit_posterior, log_likelihood, starting_guess
 from wearlog.wear.machines import SPREADS, MachineLives, fit_machines, machines_alike
 from wearlog.wear.own_life import weighted_quantiles
@@ -48,7 +49,7 @@ class BruteSum:
             off = (life[:, None] - life) / (spread or 1.0)
             blur = np.exp(-0.5 * off**2) * step / (spread * math.sqrt(2 * math.pi)) if spread else np.eye(life.size)
             each = [one @ blur for one in likely]
-            joint = np.prod(each, axis=0) * law * math.exp(-spread / 0.35)
+            joint = np.prod(each, axis=0) * law * math.exp(-spread / 0.7)
             self.weight[place] = joint.sum()
             self.middle += [
                 float((joint * ((one * life) @ blur) / np.maximum(blurred, 1e-300)).sum())
@@ -134,7 +135,7 @@ def test_a_machine_s_own_chance_to_last_holds_where_machines_differ_and_where_no
         lives = [one.lives for one in machines]
         pooled = fit_posterior(together(lives), PRIOR)
         own = fit_machines(lives, PRIOR, pooled) if sum(one.failures for one in lives) else None
-        asked = own is not None and machines_alike(lives, pooled) <= 0.35
+        asked = own is not None and looks_unlike(lives, pooled)
         for place, machine in enumerate(machines):
             laws = [pooled, own.laws[place] if own else pooled]
             said = [one.survival_between(machine.ages, machine.ages + 1200.0) for one in laws]

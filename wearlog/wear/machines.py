@@ -20,9 +20,9 @@ from wearlog.wear.posterior import Nodes, Posterior
 from wearlog.wear.posterior_rows import LOG_LN2, LifeEvidence
 from wearlog.wear.prior import Prior
 
-#: sd of a machine's ln(life) about the kind's, and how likely each is beforehand: exp(-sd / 0.35)
+#: sd of a machine's ln(life) about the kind's, and how likely each is beforehand: exp(-sd / 0.7)
 SPREADS: FloatArray = np.array([0.0, 0.1, 0.2, 0.35, 0.5, 0.75, 1.0])
-_FADING = 0.35
+_FADING = 0.7
 _SHAPES, _MOST_LIVES, _STEP = 14, 320, 0.03
 #: how far ln(life) reaches beyond what machines and prior say: further up, where a machine without failures may lie
 _BELOW, _ABOVE = 1.5, 2.3
@@ -122,7 +122,7 @@ def fit_machines(machines: Sequence[Lives], prior: Prior, pooled: Posterior) -> 
     -----
     Likelihood on a grid of 14 shapes and up to 320 values of ln(median life). At each spread the likelihood of a machine is blurred
     over its own ln(life) by the normal law, by the fast Fourier transform, and the machines are multiplied: cost is linear in
-    machines. The sd is 0, 0.1, 0.2, 0.35, 0.5, 0.75 or 1 with weight exp(-sd/0.35) beforehand (common practice, no source).
+    machines. The sd is 0, 0.1, 0.2, 0.35, 0.5, 0.75 or 1 with weight exp(-sd/0.7) beforehand (common practice, no source).
     A machine's own law is its likelihood times the same blur of what all others say.
 
     References

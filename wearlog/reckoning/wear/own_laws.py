@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -26,6 +27,8 @@ from wearlog.wear.speeds import Speeds, SplitLives, at_pace, fit_speeds, ways_al
 
 #: machines that lie apart so by chance at most this often are looked at one by one; with less, a spread of a third is missed
 UNLIKE_MACHINES = 0.35
+#: with fewer failures than these the test sees little, and machines are looked at sooner
+FEW_FAILURES, UNLIKE_WITH_FEW = 10, 0.6
 #: grounds are weighed one by one below the first, and go by their own speeds below the second, which sees what the first cannot:
 #: that machines differ on them
 ASKED_GROUND, UNLIKE_GROUND = 0.35, 0.15
@@ -48,12 +51,18 @@ class OwnMachines:
         return self.fitted.laws[self.numbers.index(machine)]
 
 
+def looks_unlike(machines: Sequence[Lives], posterior: Posterior) -> bool:
+    """Return whether the cheap test asks for a look at each machine; `posterior` is of all of them together."""
+    most = UNLIKE_MACHINES if posterior.failures >= FEW_FAILURES else UNLIKE_WITH_FEW
+    return machines_alike(machines, posterior) <= most
+
+
 def own_machines(farm: Farm, each: dict[int, Lives], guess: Prior, posterior: Posterior) -> OwnMachines | None:
     """Return the life on each machine (by its place); None where there is one only, or a cheap test sees no difference."""
     numbers = tuple(each)
     if len(numbers) < 2 or posterior.failures < 2:
         return None
-    if machines_alike(list(each.values()), posterior) > UNLIKE_MACHINES:
+    if not looks_unlike(list(each.values()), posterior):
         return None
     try:
         names = tuple(farm.machines[one].name for one in numbers)
