@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from enum import StrEnum, unique
 from functools import lru_cache
 from typing import Final
-from uuid import UUID
 
 from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.facts.plain_text import folded
@@ -21,33 +20,9 @@ from wearlog.logbook.quickline.reading import usual_mode
 from wearlog.logbook.quickline.words import Weight
 
 
-@dataclass(slots=True, eq=False)
-class RowSaid:
-    """The words of several cells of a row, one behind the other."""
-
-    called: frozenset[UUID] = frozenset()
-    ends_so: frozenset[UUID] = frozenset()
-    kind_text: str = ""
-    kinds: int = 0
-    machines: frozenset[UUID] = frozenset()
-    said: tuple[Said, ...] = ()
-    positions: tuple[int, ...] = ()
-    every: bool = False
-    end: str = ""
-    middle: bool = False
-    count: int | None = None
-    stood: int | None = None
-    labour: int | None = None
-    money: str = ""
-    meter: str = ""
-    unknown: bool = False
-    between: str = ""
-    mended: tuple[str, ...] = ()
-
-
-def joined_said(pieces: Iterable[CellSaid]) -> RowSaid:
+def joined_said(pieces: Iterable[CellSaid]) -> CellSaid:
     """Lay the words of cells together: the first cell that says a thing says it."""
-    row = RowSaid()
+    row = CellSaid()
     for one in pieces:
         if one.kinds and not row.kinds:
             row.called, row.ends_so, row.kind_text, row.kinds = one.called, one.ends_so, one.kind_text, one.kinds
@@ -60,7 +35,7 @@ def joined_said(pieces: Iterable[CellSaid]) -> RowSaid:
         row.stood = one.stood if row.stood is None else row.stood
         row.labour = one.labour if row.labour is None else row.labour
         row.money, row.meter = row.money or one.money, row.meter or one.meter
-        row.unknown = row.unknown or bool(one.unknown)
+        row.unknown = (*row.unknown, *one.unknown)
         row.mended = (*row.mended, *one.mended)
     return row
 

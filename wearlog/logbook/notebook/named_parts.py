@@ -10,8 +10,8 @@ from uuid import UUID
 from wearlog.facts.closed_lists import MachineKind, Subsystem
 from wearlog.facts.plain_text import folded
 from wearlog.facts.positions import format_positions
+from wearlog.logbook.notebook.cell_words import CellSaid
 from wearlog.logbook.notebook.columns import sort_of
-from wearlog.logbook.notebook.happened import RowSaid
 from wearlog.logbook.notebook.holds import Holds
 from wearlog.logbook.notebook.note_entry import Ask
 from wearlog.logbook.notebook.row_figures import RowDraft
@@ -53,7 +53,7 @@ def machine_of(draft: RowDraft, holds: Sequence[Holds] = _MACHINES) -> KnownMach
     return draft.machine
 
 
-def told_machine(draft: RowDraft, said: RowSaid) -> KnownMachine | None:
+def told_machine(draft: RowDraft, said: CellSaid) -> KnownMachine | None:
     """Return the machine of a row's cells, else the one that its words name."""
     machine = machine_of(draft)
     if machine is None and len(said.machines) == 1 and not draft.has(_MACHINES):
@@ -61,7 +61,7 @@ def told_machine(draft: RowDraft, said: RowSaid) -> KnownMachine | None:
     return machine
 
 
-def part_of(draft: RowDraft, said: RowSaid) -> PartNamed:
+def part_of(draft: RowDraft, said: CellSaid) -> PartNamed:
     """Return the part that a row's words name; asks where it, or its machine, is open."""
     names_one = draft.has(_MACHINES)
     machine = told_machine(draft, said)
@@ -94,7 +94,7 @@ def part_of(draft: RowDraft, said: RowSaid) -> PartNamed:
     return PartNamed(machine, named[kind_id], kind_id, component)
 
 
-def kinds_on(draft: RowDraft, said: RowSaid, machine: KnownMachine | None) -> set[UUID]:
+def kinds_on(draft: RowDraft, said: CellSaid, machine: KnownMachine | None) -> set[UUID]:
     """Return the kinds that the words may mean: those that sit on the machine first, then those that are called so."""
     there = {one.kind_id for one in machine.components} if machine is not None else set()
     for listed in (said.called, said.ends_so):
@@ -104,7 +104,7 @@ def kinds_on(draft: RowDraft, said: RowSaid, machine: KnownMachine | None) -> se
     return possible or set(said.called or said.ends_so)
 
 
-def is_generic(draft: RowDraft, said: RowSaid, machine: KnownMachine | None) -> bool:
+def is_generic(draft: RowDraft, said: CellSaid, machine: KnownMachine | None) -> bool:
     """Say whether the word is one that many kinds of the trade go by: "belt", "bearing", "chain"."""
     if " " in said.kind_text.strip():
         return False
@@ -157,7 +157,7 @@ class PlacesNamed:
     every: bool = False
 
 
-def places_of(draft: RowDraft, said: RowSaid, part: PartNamed, count: int | None) -> PlacesNamed:
+def places_of(draft: RowDraft, said: CellSaid, part: PartNamed, count: int | None) -> PlacesNamed:
     """Return the positions of a row, held against how many there are and how many the row counts."""
     there = part.component.positions if part.component is not None else None
     if said.every and there is not None and said.positions == (there,):
@@ -189,7 +189,7 @@ def places_of(draft: RowDraft, said: RowSaid, part: PartNamed, count: int | None
     return PlacesNamed(found or None)
 
 
-def _ask_which(draft: RowDraft, said: RowSaid) -> None:
+def _ask_which(draft: RowDraft, said: CellSaid) -> None:
     pieces = said.between.split()
     span = len(pieces) == 3 and pieces[0].isdigit() and pieces[2].isdigit()
     asked = f"all from {pieces[0]} to {pieces[2]}, or these two?" if span else "which positions, counted from the left?"
@@ -197,7 +197,7 @@ def _ask_which(draft: RowDraft, said: RowSaid) -> None:
     draft.ask(Ask.POSITIONS, f"'{said.between}': {asked}", _where(draft), choices)
 
 
-def _said_places(draft: RowDraft, said: RowSaid, there: int | None, count: int | None) -> tuple[int, ...]:
+def _said_places(draft: RowDraft, said: CellSaid, there: int | None, count: int | None) -> tuple[int, ...]:
     if said.positions or not said.end:
         return said.positions
     many = count or said.count or 1

@@ -13,10 +13,9 @@ from decimal import Decimal
 from typing import Final
 from uuid import UUID
 
-from wearlog.logbook.notebook.cell_words import CellWords
+from wearlog.logbook.notebook.cell_words import CellSaid, CellWords
 from wearlog.logbook.notebook.columns import BookColumn
 from wearlog.logbook.notebook.days_and_figures import CellFigure, DayCell, duration_in, figure_in, time_in
-from wearlog.logbook.notebook.happened import RowSaid
 from wearlog.logbook.notebook.holds import Holds, is_money
 from wearlog.logbook.notebook.machine_names import MachineNames
 from wearlog.logbook.notebook.note_entry import Ask, Means, NoteEntry, Question
@@ -231,7 +230,7 @@ class Context:
     each_price: dict[UUID, int] = field(default_factory=dict)
     has_move: bool = False
     heard: dict[tuple[str, str], object] = field(default_factory=dict)
-    said: dict[tuple[str | None, ...], RowSaid] = field(default_factory=dict)
+    said: dict[tuple[str | None, ...], CellSaid] = field(default_factory=dict)
     held: frozenset[Holds] = frozenset()
 
     def has(self, *holds: Holds) -> bool:

@@ -9,8 +9,9 @@ from typing import Final
 
 from wearlog.facts.closed_lists import Action
 from wearlog.facts.plain_text import folded
+from wearlog.logbook.notebook.cell_words import CellSaid
 from wearlog.logbook.notebook.days_and_figures import time_in
-from wearlog.logbook.notebook.happened import LedgerMove, RowSaid, happened_so, move_in, year_said
+from wearlog.logbook.notebook.happened import LedgerMove, happened_so, move_in, year_said
 from wearlog.logbook.notebook.holds import Holds
 from wearlog.logbook.notebook.named_parts import is_generic, kinds_on, part_of, places_of, told_machine
 from wearlog.logbook.notebook.note_entry import Ask, Means, NoteEntry
@@ -23,7 +24,7 @@ _TOGETHER: Final = frozenset({"all", "total", "together", "for all", "tot", "lot
 _KEPT: Final = (Holds.PART, Holds.WHY, Holds.DONE, Holds.NOTE)
 
 
-def note_of(draft: RowDraft, said: RowSaid) -> str:
+def note_of(draft: RowDraft, said: CellSaid) -> str:
     """Return what is kept word for word: remarks, and the words of a part that nobody knows."""
     kept = [draft.cell(Holds.NOTE)] if draft.cell(Holds.NOTE) else []
     if draft.cell(Holds.TIME) and not time_in(draft.cell(Holds.TIME)):
@@ -33,7 +34,7 @@ def note_of(draft: RowDraft, said: RowSaid) -> str:
     return "; ".join(dict.fromkeys(kept))
 
 
-def read_breakage(draft: RowDraft, said: RowSaid) -> None:
+def read_breakage(draft: RowDraft, said: CellSaid) -> None:
     """Read what broke, or what was renewed with nothing broken."""
     part = part_of(draft, said)
     so = happened_so(said.said, part.kind)
@@ -101,7 +102,7 @@ def _season_of(draft: RowDraft) -> int | None:
     return cell.year if draft.day is None and cell is not None and not cell.problem else None
 
 
-def read_delivery(draft: RowDraft, said: RowSaid, what: Means) -> None:
+def read_delivery(draft: RowDraft, said: CellSaid, what: Means) -> None:
     """Read parts that came, went back or were counted."""
     listed = listed_part(draft)
     kinds = kinds_on(draft, said, None)
@@ -197,7 +198,7 @@ def price_told(draft: RowDraft, count: int | None) -> int | None:
     return round(price.value * 100 / count) if price.unit in _TOGETHER and count else None
 
 
-def read_service(draft: RowDraft, said: RowSaid) -> None:
+def read_service(draft: RowDraft, said: CellSaid) -> None:
     """Read a service that was done."""
     machine = told_machine(draft, said)
     listed = (Holds.SERVICE, Holds.PART, Holds.DONE, Holds.NOTE)

@@ -14,7 +14,7 @@ from uuid import UUID
 
 from wearlog.logbook.notebook.cell_words import CellSaid
 from wearlog.logbook.notebook.days_and_figures import figure_in
-from wearlog.logbook.notebook.happened import LedgerMove, RowSaid, joined_said, move_in
+from wearlog.logbook.notebook.happened import LedgerMove, joined_said, move_in
 from wearlog.logbook.notebook.holds import Holds
 from wearlog.logbook.notebook.named_parts import is_generic, kinds_on, machine_of
 from wearlog.logbook.notebook.note_entry import Ask, Means
@@ -59,7 +59,7 @@ def read_row(draft: RowDraft) -> None:
     _ask_day(draft)
 
 
-def _said_together(draft: RowDraft) -> RowSaid:
+def _said_together(draft: RowDraft) -> CellSaid:
     """Return what the cells of a row say together; what stands in many rows is put together once."""
     cells = draft.cells
     key = (
@@ -107,7 +107,7 @@ def is_delivery(draft: RowDraft) -> bool:
     return (paper or not on_machine) and (has_price or paper)
 
 
-def _is_service(draft: RowDraft, said: RowSaid) -> bool:
+def _is_service(draft: RowDraft, said: CellSaid) -> bool:
     if draft.cell(Holds.SERVICE):
         return not (said.kinds and draft.cell(Holds.POSITIONS))
     text = draft.cell(Holds.PART)
@@ -118,7 +118,7 @@ def _is_service(draft: RowDraft, said: RowSaid) -> bool:
     return not said.kinds or not any(one.mode or one.cause for one in said.said)
 
 
-def _read_parts_and_work(draft: RowDraft, said: RowSaid, move: LedgerMove | None) -> None:
+def _read_parts_and_work(draft: RowDraft, said: CellSaid, move: LedgerMove | None) -> None:
     plain = said.kinds == 1 and draft.context.has(Holds.PART)
     text = "" if plain else _text_of(draft)
     works = draft.has(_WORK)
@@ -135,7 +135,7 @@ def _read_parts_and_work(draft: RowDraft, said: RowSaid, move: LedgerMove | None
         _say_nothing(draft, text)
 
 
-def _read_sentence(draft: RowDraft, said: RowSaid, text: str) -> None:
+def _read_sentence(draft: RowDraft, said: CellSaid, text: str) -> None:
     """Read a sentence about parts as a plain line; by its words where the log has no such part yet, or all are meant."""
     machine = machine_of(draft)
     heard = hear_row(draft, text, machine)

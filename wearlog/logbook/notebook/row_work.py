@@ -8,8 +8,9 @@ from __future__ import annotations
 from decimal import Decimal
 
 from wearlog.facts.closed_lists import MachineKind, MeterKind
+from wearlog.logbook.notebook.cell_words import CellSaid
 from wearlog.logbook.notebook.days_and_figures import figure_in
-from wearlog.logbook.notebook.happened import RowSaid, joined_said, year_said
+from wearlog.logbook.notebook.happened import joined_said, year_said
 from wearlog.logbook.notebook.holds import Holds
 from wearlog.logbook.notebook.named_parts import machine_of
 from wearlog.logbook.notebook.note_entry import Ask, Means, NoteEntry
@@ -181,7 +182,7 @@ def read_grid(draft: RowDraft, raw: RawRow) -> None:
     headings = [one.heading for one in draft.context.columns if one.year is None and one.heading]
     label = " ".join((*raw.cells.values(), *headings))
     machine = _machine(draft, raw)
-    said = joined_said([draft.context.words.read(label)]) if label else RowSaid()
+    said = joined_said([draft.context.words.read(label)]) if label else CellSaid()
     if machine is None:
         draft.ask(Ask.MACHINE, f"Which machine is '{label}'?", Holds.MACHINE)
     hours = any(word in label.casefold() for word in ("hour", "hrs", " h", "sep", "eng"))
@@ -251,7 +252,7 @@ def _reading(machine: KnownMachine | None, year: int, meter: MeterKind, shown: i
     )
 
 
-def _parts(draft: RowDraft, said: RowSaid, machine: KnownMachine | None, year: int, count: int) -> NoteEntry:
+def _parts(draft: RowDraft, said: CellSaid, machine: KnownMachine | None, year: int, count: int) -> NoteEntry:
     names = draft.context.words.phrases.names
     kinds = said.called or said.ends_so
     kind_id = next(iter(kinds)) if len(kinds) == 1 else None
