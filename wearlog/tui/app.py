@@ -278,7 +278,7 @@ class Screens(App[None]):
         """Open the list of all areas."""
         from wearlog.tui.screens.find import AreaList
 
-        self.push_screen(AreaList(self.screen, self))
+        self.push_screen(AreaList(self.screen))
 
     def action_log_breakage(self) -> None:
         """Open the entry of a breakage, on what the open screen points at."""

@@ -14,18 +14,19 @@ from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
-from textual.screen import ModalScreen, Screen
+from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Static
 
 from wearlog.facts.plain_text import one_line
-from wearlog.tui.host import Host, host_of
+from wearlog.tui.host import Host
 from wearlog.tui.questions.history import DeedRows, RowKey, UndoAnswer, last_entry, undo_deed
 from wearlog.tui.questions.work import deeds
 from wearlog.tui.screens.area import ListArea
+from wearlog.tui.screens.over_screen import OverScreen
 from wearlog.tui.screens.reading_page import ReadingPage
 from wearlog.tui.widgets.answer_line import AnswerLine, SectionTabs
-from wearlog.tui.widgets.lines import BottomLines, SayLine
+from wearlog.tui.widgets.lines import BottomLines
 from wearlog.tui.widgets.list_rows import ListOrder, ListRow, ListSource
 from wearlog.tui.widgets.windowed_list import WindowedList
 
@@ -88,7 +89,7 @@ class AskUndoPage(ReadingPage):
         self.app.call_after_refresh(self.screens.say, "Nothing was taken back.")
 
 
-class DeedScreen(ModalScreen[None]):
+class DeedScreen(OverScreen[None]):
     """The rows of one deed; under the list the one under the cursor in full."""
 
     ABOUT: ClassVar[str] = (
@@ -123,15 +124,6 @@ class DeedScreen(ModalScreen[None]):
             yield Static("", id="fields", markup=False)
         yield BottomLines()
 
-    @property
-    def screens(self) -> Host:
-        """The app."""
-        return host_of(self)
-
-    def about_now(self) -> str:
-        """Return the sentences of the help page."""
-        return self.ABOUT
-
     def on_mount(self) -> None:
         """Fetch the rows."""
         rows = self.query_one(WindowedList)
@@ -144,10 +136,6 @@ class DeedScreen(ModalScreen[None]):
         details = "\n".join(key.details) if isinstance(key, RowKey) else ""
         self.query_one("#fields", Static).update(Text(details, end=""))
 
-    def say(self, sentence: str, *, alarm: bool = False) -> None:
-        """Show a sentence in this screen's line."""
-        self.query_one(SayLine).say(sentence, alarm=alarm)
-
     def action_undo_this(self) -> None:
         """Take the entry back; a refusal is said here, else the history says what was done."""
         take_back(self.screens, self, self._taken_back, self.deed_id)
@@ -156,14 +144,6 @@ class DeedScreen(ModalScreen[None]):
         self.dismiss()
         self.app.call_after_refresh(self.screens.say, f"{said}. u on it takes that back again.")
         self.screens.something_entered()
-
-    def action_help(self) -> None:
-        """Open the help of this screen."""
-        self.screens.action_help()
-
-    def action_close(self) -> None:
-        """Go back."""
-        self.dismiss()
 
 
 class ToldBelow(ListArea):

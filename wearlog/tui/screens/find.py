@@ -13,7 +13,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.dom import DOMNode
-from textual.screen import ModalScreen, Screen
+from textual.screen import Screen
 from textual.widgets import Input, Static
 
 from wearlog.facts.plain_text import one_line
@@ -22,6 +22,7 @@ from wearlog.tui.host import Host
 from wearlog.tui.questions.farm import names
 from wearlog.tui.remembered import Found
 from wearlog.tui.screens.narrowing import NarrowingScreen
+from wearlog.tui.screens.over_screen import OverScreen
 from wearlog.tui.themes import INKS
 from wearlog.tui.widgets.lines import BottomLines, own_bindings, shown_key
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow, MatchSource
@@ -136,7 +137,7 @@ def _area_columns(rows: Sequence[ListRow]) -> tuple[ListColumn, ...]:
 FARM = "settings"
 
 
-class AreaList(ModalScreen[None]):
+class AreaList(OverScreen[None]):
     """Over the screen that was open; a digit opens an area from here as from everywhere."""
 
     ABOUT: ClassVar[str] = (
@@ -156,10 +157,9 @@ class AreaList(ModalScreen[None]):
         Binding("f1,question_mark", "help", "keys", key_display="?"),
     ]
 
-    def __init__(self, over: Screen[Any], screens: Host) -> None:
+    def __init__(self, over: Screen[Any]) -> None:
         super().__init__()
         self.here = str(getattr(over, "AREA", ""))
-        self.screens = screens
 
     def compose(self) -> ComposeResult:
         yield Static("Where to?", id="title", markup=False)
@@ -187,18 +187,6 @@ class AreaList(ModalScreen[None]):
         self.dismiss()
         action = FARM if mode == FARM else f"open_area('{mode}')"
         self.app.call_later(self.app.run_action, action, self.app)
-
-    async def action_help(self) -> None:
-        """Open the help."""
-        await self.app.run_action("help", self.app)
-
-    def about_now(self) -> str:
-        """Return the sentences of the help page."""
-        return self.ABOUT
-
-    def action_close(self) -> None:
-        """Go back."""
-        self.dismiss()
 
 
 def _rows(screens: Host) -> tuple[ListRow, ...]:

@@ -9,15 +9,14 @@ from typing import TYPE_CHECKING, Any, ClassVar, Final
 from rich.text import Text
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from wearlog.errors import WearlogError
 from wearlog.facts.plain_text import one_line
-from wearlog.tui.host import Host, host_of
+from wearlog.tui.screens.over_screen import OverScreen
 from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.form_line import FormLine
-from wearlog.tui.widgets.lines import BottomLines, SayLine
+from wearlog.tui.widgets.lines import BottomLines
 
 if TYPE_CHECKING:
     from wearlog.facts.closed_lists import Hazard
@@ -27,11 +26,10 @@ if TYPE_CHECKING:
 NOTHING_YET: Final = "Nothing to save yet."
 
 
-class FormPage(ModalScreen[None]):
+class FormPage(OverScreen[None]):
     """The page of a form over the screen that was open. Subclasses give `TITLE`, `ABOUT`, `questions`, `saving` and more."""
 
     TITLE: ClassVar[str] = ""
-    ABOUT: ClassVar[str] = ""
     #: the question to begin with; empty for the first one
     FIRST: ClassVar[str] = ""
     #: keys are kept until it has what it begins with, so that none gets lost or goes into another field
@@ -118,11 +116,6 @@ class FormPage(ModalScreen[None]):
         yield BottomLines()
 
     @property
-    def screens(self) -> Host:
-        """The app."""
-        return host_of(self)
-
-    @property
     def lines(self) -> list[FormLine]:
         """The questions that are shown."""
         return [line for line in self.query(FormLine) if line.display]
@@ -169,7 +162,3 @@ class FormPage(ModalScreen[None]):
     def _asked(self) -> str:
         wrong = next((line for line in self.lines if not line.is_right), None)
         return "" if wrong is None else f"Not ready to save: {wrong.label} is asked."
-
-    def say(self, sentence: str, *, alarm: bool = False) -> None:
-        """Show a sentence in this form's line."""
-        self.query_one(SayLine).say(sentence, alarm=alarm)

@@ -11,18 +11,18 @@ from typing import ClassVar
 from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from wearlog.errors import UsageError
 from wearlog.facts.plain_text import one_line
 from wearlog.present.words import counted
-from wearlog.tui.host import Host, host_of
+from wearlog.tui.host import Host
 from wearlog.tui.questions.inbox import NotedLine, NoteShown, answered, read_note, save_note
 from wearlog.tui.screens.form import FormScreen
+from wearlog.tui.screens.over_screen import OverScreen
 from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.form_line import FormField, FormLine
-from wearlog.tui.widgets.lines import BottomLines, SayLine
+from wearlog.tui.widgets.lines import BottomLines
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
 from wearlog.tui.widgets.windowed_list import WindowedList
 
@@ -83,7 +83,7 @@ class NoteLineScreen(FormScreen):
         self.take(self._answer(), self.answer("day") if self.row.line.no_day else "")
 
 
-class NoteScreen(ModalScreen[None]):
+class NoteScreen(OverScreen[None]):
     """The lines of a note as understood."""
 
     ABOUT: ClassVar[str] = (
@@ -120,18 +120,9 @@ class NoteScreen(ModalScreen[None]):
         yield BottomLines()
 
     @property
-    def screens(self) -> Host:
-        """The app."""
-        return host_of(self)
-
-    @property
     def list(self) -> WindowedList:
         """The lines."""
         return self.query_one("#lines", WindowedList)
-
-    def about_now(self) -> str:
-        """Return the sentences of the help page."""
-        return self.ABOUT
 
     def on_mount(self) -> None:
         """Show the lines."""
@@ -166,10 +157,6 @@ class NoteScreen(ModalScreen[None]):
         """The line under the cursor."""
         found = self.list.row
         return self.rows[found.key] if found is not None and isinstance(found.key, int) else None
-
-    def say(self, sentence: str, *, alarm: bool = False) -> None:
-        """Show a sentence in this screen's line."""
-        self.query_one(SayLine).say(sentence, alarm=alarm)
 
     def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
         """Write the line otherwise, or give its day."""
@@ -218,14 +205,6 @@ class NoteScreen(ModalScreen[None]):
         self._show()
         self.say(f"Saved {counted(count, 'line')}, an entry each.{asks}")
         self.screens.something_entered()
-
-    def action_help(self) -> None:
-        """Open the help of this screen."""
-        self.screens.action_help()
-
-    def action_close(self) -> None:
-        """Go back."""
-        self.dismiss()
 
 
 def _one(row: NotedLine) -> str:

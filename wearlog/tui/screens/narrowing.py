@@ -9,11 +9,10 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal
-from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from wearlog.facts.plain_text import one_line
-from wearlog.tui.host import Host, host_of
+from wearlog.tui.screens.over_screen import OverScreen
 from wearlog.tui.widgets.form_line import LineInput
 from wearlog.tui.widgets.lines import BottomLines
 from wearlog.tui.widgets.list_rows import ListColumn, ListOrder, ListRow, MatchSource
@@ -22,7 +21,7 @@ from wearlog.tui.widgets.windowed_list import WindowedList
 T = TypeVar("T")
 
 
-class NarrowingScreen(ModalScreen[T]):
+class NarrowingScreen(OverScreen[T]):
     """The line and the list; the letters go to the line while the arrows move in the list."""
 
     DEFAULT_CSS = """
@@ -57,11 +56,6 @@ class NarrowingScreen(ModalScreen[T]):
         yield found
         yield BottomLines()
 
-    @property
-    def screens(self) -> Host:
-        """The app."""
-        return host_of(self)
-
     @on(Input.Changed)
     def _narrow(self, event: Input.Changed) -> None:
         found = self.query_one(WindowedList)
@@ -73,14 +67,6 @@ class NarrowingScreen(ModalScreen[T]):
     def action_go(self, key: str) -> None:
         """Move in the list while the letters go to the line."""
         self.query_one(WindowedList).action_go(key)
-
-    def action_help(self) -> None:
-        """Open the help of this list."""
-        self.screens.action_help()
-
-    def action_close(self) -> None:
-        """Go back; nothing was picked."""
-        self.dismiss(None)
 
 
 class PickScreen(NarrowingScreen[int | None]):

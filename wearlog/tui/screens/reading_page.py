@@ -18,10 +18,10 @@ from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 
 from wearlog.errors import WearlogError
-from wearlog.tui.host import Host, host_of
 from wearlog.tui.keys import meaning_of
+from wearlog.tui.screens.over_screen import OverScreen
 from wearlog.tui.widgets.answer_line import AnswerLine
-from wearlog.tui.widgets.lines import BottomLines, SayLine, own_bindings, shown_key
+from wearlog.tui.widgets.lines import BottomLines, own_bindings, shown_key
 
 if TYPE_CHECKING:
     from wearlog.facts.closed_lists import Hazard
@@ -119,13 +119,12 @@ def key_lines(about: Screen[Any]) -> list[tuple[ActiveBinding, Text]]:
     return lines
 
 
-class ReadingPage(ModalScreen[bool | None]):
+class ReadingPage(OverScreen[bool | None]):
     """Subclasses give `ABOUT` and `begin`, which asks the log and calls `show`."""
 
     #: keys are kept until it has what stands on it
     ASKS_FIRST: ClassVar[bool] = True
     AT_ONCE: ClassVar[frozenset[str]] = frozenset({"f1", "question_mark"})
-    ABOUT: ClassVar[str] = ""
     DEFAULT_CSS = """
     ReadingPage {
         background: $paper;
@@ -152,15 +151,6 @@ class ReadingPage(ModalScreen[bool | None]):
             yield Static("", id="text", markup=False)
         yield BottomLines()
 
-    @property
-    def screens(self) -> Host:
-        """The app."""
-        return host_of(self)
-
-    def about_now(self) -> str:
-        """Return the sentences of the help page."""
-        return self.ABOUT
-
     def on_mount(self) -> None:
         """Ask after the first paint."""
         self.query_one("#page").focus()
@@ -182,10 +172,6 @@ class ReadingPage(ModalScreen[bool | None]):
         self.query_one("#title", Static).update(Text(heading, end=""))
         self.query_one("#text", Static).update(page)
 
-    def say(self, sentence: str, *, alarm: bool = False) -> None:
-        """Show a sentence in this screen's line."""
-        self.query_one(SayLine).say(sentence, alarm=alarm)
-
     def action_more(self) -> None:
         """Go a page down, from the end to the beginning."""
         page = self.query_one("#page", VerticalScroll)
@@ -193,14 +179,6 @@ class ReadingPage(ModalScreen[bool | None]):
             page.scroll_home(animate=False)
         else:
             page.scroll_page_down(animate=False)
-
-    def action_help(self) -> None:
-        """Open the help of this screen."""
-        self.screens.action_help()
-
-    def action_close(self) -> None:
-        """Go back."""
-        self.dismiss()
 
 
 class ReplacedPage(ReadingPage):

@@ -11,10 +11,9 @@ from rich.text import Text
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
-from wearlog.tui.host import Host, host_of
+from wearlog.tui.host import Host
 from wearlog.tui.questions.cabs import (
     CabRow,
     CabsPage,
@@ -28,9 +27,10 @@ from wearlog.tui.questions.cabs import (
 )
 from wearlog.tui.remembered import remember
 from wearlog.tui.screens.form import FormScreen
+from wearlog.tui.screens.over_screen import OverScreen
 from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.form_line import FormField, FormLine
-from wearlog.tui.widgets.lines import BottomLines, SayLine
+from wearlog.tui.widgets.lines import BottomLines
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
 from wearlog.tui.widgets.windowed_list import WindowedList
 
@@ -47,11 +47,10 @@ _ABOUT_ROW: Final = {
 }
 
 
-class OverPage(ModalScreen[int | None]):
+class OverPage(OverScreen[int | None]):
     """A list over the screen that was open, the answer in line 2, the row under the cursor in full below the list."""
 
     TITLE: ClassVar[str] = ""
-    ABOUT: ClassVar[str] = ""
     DEFAULT_CSS = """
     OverPage {
         background: $paper;
@@ -76,18 +75,9 @@ class OverPage(ModalScreen[int | None]):
         yield BottomLines()
 
     @property
-    def screens(self) -> Host:
-        """The app."""
-        return host_of(self)
-
-    @property
     def rows(self) -> WindowedList:
         """The list."""
         return self.query_one(WindowedList)
-
-    def about_now(self) -> str:
-        """Return the sentences of the help page."""
-        return self.ABOUT
 
     def on_mount(self) -> None:
         """Ask after the first paint."""
@@ -116,10 +106,6 @@ class OverPage(ModalScreen[int | None]):
         """Columns beside each other have the room there is."""
         self.call_after_refresh(self.show_details)
 
-    def say(self, sentence: str, *, alarm: bool = False) -> None:
-        """Show a sentence in this screen's line."""
-        self.query_one(SayLine).say(sentence, alarm=alarm)
-
     def action_more(self) -> None:
         """Go on in the details, from their end to their beginning."""
         page = self.query_one("#details", VerticalScroll)
@@ -127,14 +113,6 @@ class OverPage(ModalScreen[int | None]):
             page.scroll_home(animate=False)
         else:
             page.scroll_page_down(animate=False)
-
-    def action_help(self) -> None:
-        """Open the help of this screen."""
-        self.screens.action_help()
-
-    def action_close(self) -> None:
-        """Go back; nothing was chosen."""
-        self.dismiss(None)
 
 
 class CabsScreen(OverPage):

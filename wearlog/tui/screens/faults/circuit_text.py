@@ -11,14 +11,12 @@ from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, VerticalScroll
-from textual.screen import ModalScreen
 from textual.widgets import Static, TextArea
 
 from wearlog.errors import WearlogError
 from wearlog.facts.plain_text import one_line
 from wearlog.present.drawing.branches import folded_branch
 from wearlog.present.drawing.drawn import WANTS_A_HAND
-from wearlog.tui.host import Host, host_of
 from wearlog.tui.questions.faults import (
     DiagramRead,
     DiagramStart,
@@ -28,8 +26,9 @@ from wearlog.tui.questions.faults import (
     save_diagram,
     share_circuits,
 )
+from wearlog.tui.screens.over_screen import OverScreen
 from wearlog.tui.widgets.form_line import caught_up, take_own_key
-from wearlog.tui.widgets.lines import BottomLines, SayLine
+from wearlog.tui.widgets.lines import BottomLines
 
 #: from so many columns on the drawing stands beside the text
 _BESIDE = 110
@@ -43,7 +42,7 @@ class CircuitArea(TextArea):
         await take_own_key(self, event)
 
 
-class CircuitTextScreen(ModalScreen[None]):
+class CircuitTextScreen(OverScreen[None]):
     """The text of one machine."""
 
     AUTO_FOCUS = "TextArea"
@@ -114,22 +113,9 @@ class CircuitTextScreen(ModalScreen[None]):
         yield BottomLines()
 
     @property
-    def screens(self) -> Host:
-        """The app."""
-        return host_of(self)
-
-    @property
     def text(self) -> str:
         """The text as it stands."""
         return self.query_one(TextArea).text
-
-    def about_now(self) -> str:
-        """Return the sentences of the help page."""
-        return self.ABOUT
-
-    def say(self, sentence: str, *, alarm: bool = False) -> None:
-        """Show a sentence in this screen's line."""
-        self.query_one(SayLine).say(sentence, alarm=alarm)
 
     def on_mount(self) -> None:
         """Ask for the text after the first paint."""
@@ -280,10 +266,6 @@ class CircuitTextScreen(ModalScreen[None]):
         self.dismiss()
         self.app.call_after_refresh(self.screens.say, sentence)
         self.screens.something_entered()
-
-    def action_help(self) -> None:
-        """Open the help of this screen."""
-        self.screens.action_help()
 
     def action_leave(self) -> None:
         """From the drawing back to the text; else leave, with something typed only at the second time."""

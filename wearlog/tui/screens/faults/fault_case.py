@@ -16,19 +16,18 @@ from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from wearlog.errors import WearlogError
 from wearlog.facts.closed_lists import Hazard
 from wearlog.facts.plain_text import plain
 from wearlog.present.tables import whole_sentences
-from wearlog.tui.host import Host, host_of
 from wearlog.tui.questions.faults import case, trail
 from wearlog.tui.screens.faults.case_results import answer_words, cautions_text, checklists_text, step_text, works_now
+from wearlog.tui.screens.over_screen import OverScreen
 from wearlog.tui.screens.reading_page import ReadingPage
 from wearlog.tui.widgets.answer_line import AnswerLine
-from wearlog.tui.widgets.lines import BottomLines, SayLine
+from wearlog.tui.widgets.lines import BottomLines
 from wearlog.tui.widgets.list_rows import FixedSource, sheet_source
 from wearlog.tui.widgets.windowed_list import WindowedList
 
@@ -37,7 +36,7 @@ if TYPE_CHECKING:
     from wearlog.present.faults.fault_page import CasePage
 
 
-class FaultCaseScreen(ModalScreen[None]):
+class FaultCaseScreen(OverScreen[None]):
     """A fault on its machine's drawing."""
 
     AUTO_FOCUS = ""
@@ -135,19 +134,10 @@ class FaultCaseScreen(ModalScreen[None]):
             yield Static("", id="lists-text", markup=False)
         yield BottomLines()
 
-    @property
-    def screens(self) -> Host:
-        """The app."""
-        return host_of(self)
-
     def about_now(self) -> str:
         """Return the help, with every caution of the next step."""
         cautions = "\n".join(f"- {one}" for one in self.page.cautions) if self.page is not None else ""
         return f"{self.ABOUT}\n\nBefore you touch it:\n{cautions}" if cautions else self.ABOUT
-
-    def say(self, sentence: str, *, alarm: bool = False) -> None:
-        """Show a sentence in this screen's line."""
-        self.query_one(SayLine).say(sentence, alarm=alarm)
 
     # what is shown ------------------------------------------------------------------------------------------------
 
@@ -352,14 +342,6 @@ class FaultCaseScreen(ModalScreen[None]):
     def action_undo(self) -> None:
         """Take back the last entry of this device."""
         self.screens.action_undo()
-
-    def action_help(self) -> None:
-        """Open the help of this screen."""
-        self.screens.action_help()
-
-    def action_close(self) -> None:
-        """Go back to the list."""
-        self.dismiss()
 
 
 class FaultTrailScreen(ReadingPage):

@@ -12,7 +12,6 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, VerticalScroll
-from textual.screen import ModalScreen
 from textual.timer import Timer
 from textual.widgets import Input, Static
 
@@ -20,9 +19,9 @@ from wearlog.errors import WearlogError
 from wearlog.facts.plain_text import one_line
 from wearlog.logbook.lines.open_notebook import SKIP, OpenBook, offer_answers, with_answer, with_column, with_offer
 from wearlog.present.notebook_words import brought_told
-from wearlog.tui.host import Host, host_of
 from wearlog.tui.questions.papers import BookProgress, open_book, read_again, take_rows, words_of_columns
 from wearlog.tui.screens.narrowing import PickScreen
+from wearlog.tui.screens.over_screen import OverScreen
 from wearlog.tui.screens.papers.notebook_lists import (
     AskedKey,
     ColumnKey,
@@ -40,7 +39,7 @@ from wearlog.tui.screens.papers.notebook_lists import (
 from wearlog.tui.screens.reading_page import ReadingPage
 from wearlog.tui.widgets.answer_line import AnswerLine, SectionTabs
 from wearlog.tui.widgets.form_line import LineInput
-from wearlog.tui.widgets.lines import BottomLines, SayLine
+from wearlog.tui.widgets.lines import BottomLines
 from wearlog.tui.widgets.list_rows import FixedSource
 from wearlog.tui.widgets.windowed_list import WindowedList
 
@@ -72,7 +71,7 @@ class BroughtPage(ReadingPage):
         self.show(self.said[0], Text("\n".join(one_line(one) for one in self.said[1:]), end=""))
 
 
-class NotebookScreen(ModalScreen[None]):
+class NotebookScreen(OverScreen[None]):
     """The desk. Nothing is saved until a is pressed; what stays open can be brought in later with the same file."""
 
     ABOUT: ClassVar[str] = (
@@ -133,22 +132,9 @@ class NotebookScreen(ModalScreen[None]):
         yield BottomLines()
 
     @property
-    def screens(self) -> Host:
-        """The app."""
-        return host_of(self)
-
-    @property
     def rows(self) -> WindowedList:
         """The list of the open section."""
         return self.query_one("#rows", WindowedList)
-
-    def about_now(self) -> str:
-        """Return the sentences of the help page."""
-        return self.ABOUT
-
-    def say(self, sentence: str, *, alarm: bool = False) -> None:
-        """Show a sentence in this screen's line."""
-        self.query_one(SayLine).say(sentence, alarm=alarm)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Keys work where they have an effect: m among the rows, x among the questions."""
@@ -368,7 +354,3 @@ class NotebookScreen(ModalScreen[None]):
             self.say(_LOSES, alarm=True)
         else:
             self.dismiss()
-
-    def action_help(self) -> None:
-        """Open the help of this screen."""
-        self.screens.action_help()

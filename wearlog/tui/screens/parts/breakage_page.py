@@ -8,7 +8,6 @@ from typing import ClassVar, Final
 from rich.text import Text
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from wearlog.facts.cautions import CAUTIONS
@@ -17,8 +16,8 @@ from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
 from wearlog.present.drawing.drawn import WANTS_A_HAND
 from wearlog.tui.draft import ACTION_WORDS, CAUSE_KEYS, MODE_KEYS, Draft
-from wearlog.tui.host import Host, host_of
 from wearlog.tui.screens.cautions import read_first, show_cautions
+from wearlog.tui.screens.over_screen import OverScreen
 from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.choice_rows import ChoiceRow, ChoiceRows, PartLine
 from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
@@ -29,10 +28,9 @@ from wearlog.tui.widgets.lines import BottomLines
 _WIDE_ENOUGH: Final = 70
 
 
-class BreakagePage(ModalScreen[None]):
+class BreakagePage(OverScreen[None]):
     """The page with a draft on it; `wrong` is what keeps it from being saved, in words."""
 
-    ABOUT: ClassVar[str] = ""
     #: keys are kept until there is a part to log
     ASKS_FIRST: ClassVar[bool] = True
     AT_ONCE: ClassVar[frozenset[str]] = frozenset({"f1", "question_mark"})
@@ -79,11 +77,6 @@ class BreakagePage(ModalScreen[None]):
                 yield LineInput(placeholder="t: minutes", id="stood", select_on_focus=False)
         yield BottomLines()
 
-    @property
-    def screens(self) -> Host:
-        """The app."""
-        return host_of(self)
-
     def about_now(self) -> str:
         """Return the help with every caution of the part, in the order in which they are to be followed."""
         cautions = "\n".join(f"- {sentence}" for one in self._hazards for sentence in CAUTIONS[one])
@@ -112,10 +105,6 @@ class BreakagePage(ModalScreen[None]):
         """Show every caution of the part."""
         if self._hazards:
             show_cautions(self.screens, self._hazards)
-
-    def action_help(self) -> None:
-        """Open the help of this screen."""
-        self.screens.action_help()
 
     def on_resize(self) -> None:
         """Leave out the close-up where the screen is low."""
