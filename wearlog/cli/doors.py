@@ -8,6 +8,7 @@ if TYPE_CHECKING:
     from contextlib import AbstractContextManager
     from datetime import datetime
 
+    from wearlog.exchange.row_book import RowBook
     from wearlog.logbook.doors import Store
 
 
@@ -23,3 +24,10 @@ def by_farms_clock(store: Store, now: datetime) -> datetime:
     from wearlog.logbook import doors
 
     return doors.by_farms_clock(store, now)
+
+
+def rows_to_change(store: Store, now: datetime) -> RowBook:
+    """Return the rows of the log as hands may change them, in the farm's clock."""
+    from wearlog.exchange.row_book import row_book
+
+    return row_book(store, by_farms_clock(store, now))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from wearlog.cli.doors import by_farms_clock, opened
+from wearlog.cli.doors import opened, rows_to_change
 from wearlog.cli.figures import WholeBetween
 from wearlog.cli.options import (
     answer,
@@ -60,7 +60,7 @@ def entries_command(sheet: str, words: tuple[str, ...], *, last: int, as_json: b
     from wearlog.present.files.row_sheet import row_sheet
 
     with opened(db) as store:
-        book = _book(store)
+        book = rows_to_change(store, local_now())
         if not sheet:
             counts = sheet_counts(store)
             lines = [f"  {name:<16} {counted(count, 'row')}" for name, count in counts.items()]
@@ -123,7 +123,7 @@ def enter_command(sheet: str, cells: tuple[str, ...], *, dry_run: bool, yes: boo
 
     name = sheet_called(sheet)
     with opened(db, start=True) as store:
-        book = _book(store)
+        book = rows_to_change(store, local_now())
         facts = book.entered(name, said_cells(cells))
         for taken in book.taken:
             tell(taken)
@@ -180,7 +180,7 @@ def change_command(number: str, cells: tuple[str, ...], *, dry_run: bool, as_jso
     from wearlog.logbook.saving import Done
 
     with opened(db) as store:
-        book = _book(store)
+        book = rows_to_change(store, local_now())
         with store.reading() as connection:
             old = standing(find_entry(connection, number).fact, number)
         sheet = sheet_of(old)
@@ -242,12 +242,6 @@ def _number(fact: Fact) -> str:
     return short_number(fact.id)
 
 
-def _book(store: Store) -> RowBook:
-    from wearlog.exchange.row_book import row_book
-
-    return row_book(store, by_farms_clock(store, local_now()))
-
-
 def undo_number(store: Store, number: str) -> None:
     """Take back what has this number: an entry of the history, or a row with what hangs on it."""
     from wearlog.exchange.row_book import sheet_of
@@ -257,5 +251,5 @@ def undo_number(store: Store, number: str) -> None:
     with store.reading() as connection:
         found = find_entry(connection, number)
     fact = standing(found.fact, number)
-    taken = take_back(_book(store), sheet_of(fact), fact)
+    taken = take_back(rows_to_change(store, local_now()), sheet_of(fact), fact)
     say([f"{capital(taken.said)}.", *(f"  {capital(line)}." for line in taken.also)])

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from wearlog.cli.doors import by_farms_clock, opened
+from wearlog.cli.doors import by_farms_clock, opened, rows_to_change
 from wearlog.cli.figures import WholeBetween
 from wearlog.cli.options import answer, command, local_now, say, tell, with_by, with_db, with_json
 from wearlog.errors import NotFoundError, RefusedError, UsageError
@@ -188,7 +188,7 @@ def twins_command(*, again: bool, as_json: bool, db: str) -> None:
 
     with opened(db) as store:
         if not again:
-            found = twin_list(_book(store))
+            found = twin_list(rows_to_change(store, local_now()))
             answer(
                 offer_lines(found.offers, found.later),
                 as_json,
@@ -230,7 +230,7 @@ def join_command(first: str, second: str, *, different: bool, dry_run: bool, as_
     if different and dry_run:
         raise UsageError("--different and --dry-run do not go together.", "Leave one of them out.")
     with opened(db) as store:
-        book = _book(store)
+        book = rows_to_change(store, local_now())
         one, other = (_row(store, number) for number in (first, second))
         if different:
             from wearlog.exchange.two_cabs import row_called
@@ -266,9 +266,3 @@ def _to_mend(store: Store) -> list[str]:
 
     with store.reading() as connection:
         return finding_lines(log_findings(connection))
-
-
-def _book(store: Store) -> RowBook:
-    from wearlog.exchange.row_book import row_book
-
-    return row_book(store, by_farms_clock(store, local_now()))

@@ -110,6 +110,11 @@ class Check:
     second: str = ""
     spot: Spot = Spot.PLUG
 
+    @property
+    def is_of_line(self) -> bool:
+        """Whether it measures the ohms between the two wires of a data line."""
+        return self.kind is CheckKind.RESISTANCE and self.band is BUS_OHMS
+
 
 def checks_for(circuit: Circuit, *, nominal_volts: int = 12) -> tuple[Check, ...]:
     """Return every check that makes sense on a circuit, in the order of its nodes.

@@ -9,7 +9,6 @@ from wearlog.facts.electrics import Answer
 from wearlog.faults.data_line import LineClass, Spot, line_class
 from wearlog.faults.line_halving import Array, bits_of_opened, is_opened, opened_check, shorts_alone
 from wearlog.faults.line_sides import OPENS
-from wearlog.faults.readings import BUS_OHMS
 
 if TYPE_CHECKING:
     from wearlog.faults.checks import Check
@@ -97,12 +96,7 @@ def _shorted_line(case: Case) -> tuple[str, ...]:
     """Return the nodes of the line whose latest reading, everything plugged in, was near 0 ohm; in the order of the diagram."""
     for result in reversed(case.results):
         check, value = result.check, _ohms(result)
-        if (
-            check.kind is CheckKind.RESISTANCE
-            and check.band is BUS_OHMS
-            and check.spot is Spot.PLUG
-            and value is not None
-        ):
+        if check.is_of_line and check.spot is Spot.PLUG and value is not None:
             line = case.circuit.on_the_bus_of(check.node) if line_class(value) is LineClass.SHORTED else frozenset()
             return tuple(node.name for node in case.circuit.nodes if node.name in line)
     return ()

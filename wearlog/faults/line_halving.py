@@ -12,14 +12,13 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from wearlog.facts.closed_lists import CheckKind, CheckVerdict, FaultMode, NodeKind
+from wearlog.facts.closed_lists import CheckVerdict, FaultMode, NodeKind
 from wearlog.faults.both_ways import Both
 from wearlog.faults.checks import Check, line_check
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.circuit_matrix import CircuitMatrix
 from wearlog.faults.data_line import Spot
 from wearlog.faults.line_sides import sides_by
-from wearlog.faults.readings import BUS_OHMS
 from wearlog.faults.sized_hypotheses import FaultTable
 
 Array = NDArray[np.float64]
@@ -159,7 +158,7 @@ def is_opened(check: Check) -> bool:
     ----------
     check : Check
     """
-    return check.kind is CheckKind.RESISTANCE and check.band is BUS_OHMS and check.spot is Spot.OPENED
+    return check.is_of_line and check.spot is Spot.OPENED
 
 
 def bits_of_opened(table: FaultTable, check: Check, weight: Array, present: Array) -> float:

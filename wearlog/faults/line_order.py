@@ -14,7 +14,6 @@ from wearlog.facts.closed_lists import CheckKind, CheckVerdict, NodeKind, SignKi
 from wearlog.facts.electrics import Answer
 from wearlog.faults.checks import Check, line_check
 from wearlog.faults.data_line import LineClass, Spot, line_class
-from wearlog.faults.readings import BUS_OHMS
 
 if TYPE_CHECKING:
     from wearlog.faults.suspects import Case, Result
@@ -84,12 +83,7 @@ def _lost_one_end(case: Case) -> tuple[str, ...]:
     for result in reversed(case.results):
         check = result.check
         value = result.measured if result.reading is None else result.reading.value
-        if (
-            check.kind is CheckKind.RESISTANCE
-            and check.band is BUS_OHMS
-            and check.spot is Spot.PLUG
-            and value is not None
-        ):
+        if check.is_of_line and check.spot is Spot.PLUG and value is not None:
             if line_class(value) is not LineClass.ONE_END:
                 return ()
             line = case.circuit.on_the_bus_of(check.node)

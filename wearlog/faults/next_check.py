@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wearlog.errors import DataError
-from wearlog.facts.closed_lists import CheckKind, CheckVerdict, NodeKind, SignKind
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, SignKind
 from wearlog.faults.checks import Check, checks_for, repair_minutes
 from wearlog.faults.exact_search import exact_step, states
 from wearlog.faults.line_order import EXPECTED_SEEN
@@ -20,9 +20,9 @@ from wearlog.faults.next_line import WALK_MINUTES as WALK_MINUTES
 from wearlog.faults.next_line import NextStep as NextStep
 from wearlog.faults.outcomes import bad_chances
 from wearlog.faults.search_problem import SearchProblem, Step, reduced
-from wearlog.faults.signs import Sign
-from wearlog.faults.sized_next import sized_step
-from wearlog.faults.suspects import Case, Suspect, Suspects
+from wearlog.faults.sized_next import likeliest_if, sized_step
+from wearlog.faults.sized_offers import fuses_meant
+from wearlog.faults.suspects import Suspects
 from wearlog.faults.updating import after_check, after_repair
 
 Array = NDArray[np.float64]
@@ -136,22 +136,12 @@ def _offered(suspects: Suspects) -> tuple[Check, ...]:
     told = {(r.check.kind, r.check.node) for r in case.results if r.verdict is not CheckVerdict.NOT_DONE}
     blown = {sign for sign in case.signs if sign.kind in _FUSE_SIGNS - {SignKind.FUSE_WHOLE}}
     for sign in case.signs:
-        for fuse in _fuses_meant(case, sign) if sign.kind in _FUSE_SIGNS else ():
+        for fuse in fuses_meant(case, sign) if sign.kind in _FUSE_SIGNS else ():
             told |= {(kind, fuse) for kind in _OF_A_FUSE}
             dead = case.circuit.downstream(fuse) if sign in blown else ()
             told |= {(kind, name) for kind in _NEEDS_SUPPLY for name in dead}
     told |= {(kind, node) for kind in _OF_THE_NODE_ITSELF for node in case.repairs_tried}
     return tuple(check for check in checks_for(case.circuit) if (check.kind, check.node) not in told)
-
-
-def _fuses_meant(case: Case, sign: Sign) -> tuple[str, ...]:
-    """Return the fuses a sign speaks of: the one it names, the one above its node, else those above what is dead."""
-    circuit = case.circuit
-    if sign.node is not None:
-        is_fuse = circuit.node(sign.node).kind is NodeKind.FUSE
-        return (sign.node,) if is_fuse else circuit.first_fuses_above(sign.node)
-    dead = [other.node for other in case.signs if other.kind is SignKind.DEAD and other.node is not None]
-    return tuple(dict.fromkeys(fuse for name in dead for fuse in circuit.first_fuses_above(name)))
 
 
 def _problem(
@@ -209,11 +199,6 @@ def _as_check(
         float(problem.check_minutes[row]),
         expected_minutes,
         float(bad @ suspects.chance),
-        _likeliest(suspects, bad),
-        _likeliest(suspects, 1 - bad),
+        likeliest_if(suspects, bad),
+        likeliest_if(suspects, 1 - bad),
     )
-
-
-def _likeliest(suspects: Suspects, likelihood: Array) -> Suspect:
-    weights = suspects.chance * likelihood
-    return replace(suspects, chance=weights / weights.sum()).ranked()[0]

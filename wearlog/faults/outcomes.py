@@ -13,7 +13,7 @@ from wearlog.faults.checks import Check
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.effects import Reach, reached
 from wearlog.faults.hypotheses import Hypothesis
-from wearlog.faults.readings import BUS_OHMS, BusState, bus_state
+from wearlog.faults.readings import BusState, bus_state
 
 Array = NDArray[np.float64]
 
@@ -110,7 +110,7 @@ def bad_chances(circuit: Circuit, checks: Sequence[Check], of: Sequence[Hypothes
     alarms = np.array([[FALSE_ALARM.get(check.kind, _TELLS_NOTHING)] for check in checks]).reshape(-1, 1)
     chances = np.repeat(alarms, len(of), axis=1)
     rows: dict[tuple[CheckKind, str], list[int]] = {}
-    on_bus = [row for row, check in enumerate(checks) if _is_bus_check(check)]
+    on_bus = [row for row, check in enumerate(checks) if check.is_of_line]
     for row, check in enumerate(checks):
         if row not in on_bus:
             rows.setdefault((check.kind, check.node), []).append(row)
@@ -143,7 +143,7 @@ def reading_likelihood(check: Check, measured: float, of: Sequence[Hypothesis]) 
         Factors on top of the chance of a bad outcome; all 1 for other checks and for a good reading.
     """
     factors = np.ones(len(of))
-    if not _is_bus_check(check) or bus_state(measured) is BusState.SOUND:
+    if not check.is_of_line or bus_state(measured) is BusState.SOUND:
         return factors
     state = bus_state(measured)
     for column, hypothesis in enumerate(of):
@@ -153,10 +153,6 @@ def reading_likelihood(check: Check, measured: float, of: Sequence[Hypothesis]) 
         else:
             factors[column] = 0.5
     return factors
-
-
-def _is_bus_check(check: Check) -> bool:
-    return check.kind is CheckKind.RESISTANCE and check.band is BUS_OHMS
 
 
 def _tells(circuit: Circuit, hypothesis: Hypothesis) -> Iterator[tuple[CheckKind, str, float]]:

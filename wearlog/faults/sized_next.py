@@ -21,7 +21,7 @@ from wearlog.faults.next_line import PROVE_MINUTES, WALK_MINUTES, NextStep
 from wearlog.faults.sized_binary import BEYOND_FINDS
 from wearlog.faults.sized_hypotheses import FaultTable
 from wearlog.faults.sized_offers import BEYOND_MINUTES, battery_check, lamp_start, offered_checks
-from wearlog.faults.sized_outcomes import MOST_OUTCOMES, Both, is_line_check, outcomes_of, outcomes_of_all
+from wearlog.faults.sized_outcomes import MOST_OUTCOMES, Both, outcomes_of, outcomes_of_all
 from wearlog.faults.sized_posterior import Weighed
 from wearlog.faults.suspects import Suspect, Suspects, weighed_of
 from wearlog.faults.two_faults import pair_share
@@ -180,7 +180,7 @@ def _or_beyond(suspects: Suspects, line: NextStep, without: frozenset[CheckKind]
 def _own_bad(suspects: Suspects, node: str) -> bool:
     return any(
         result.check.node == node
-        and not (is_line_check(result.check) and result.check.spot is not Spot.IN_HAND)
+        and not (result.check.is_of_line and result.check.spot is not Spot.IN_HAND)
         and result.verdict is CheckVerdict.BAD
         and (result.check.kind in _OWN or result.check.kind is CheckKind.VOLTAGE_DROP)
         for result in suspects.case.results
@@ -272,7 +272,7 @@ def _as_check(suspects: Suspects, weighed: Weighed, check: Check, here: str | No
         return NextStep(None, None, minutes, expected, float(suspects.chance[-1]))
     bad_chance = float((1 - good) @ suspects.chance)
     line = NextStep(
-        check, None, minutes, expected, bad_chance, _likeliest(suspects, 1 - good), _likeliest(suspects, good)
+        check, None, minutes, expected, bad_chance, likeliest_if(suspects, 1 - good), likeliest_if(suspects, good)
     )
     if not is_opened(check):
         return line
@@ -280,7 +280,15 @@ def _as_check(suspects: Suspects, weighed: Weighed, check: Check, here: str | No
     return replace(line, sides=sides)
 
 
-def _likeliest(suspects: Suspects, likelihood: Array) -> Suspect:
+def likeliest_if(suspects: Suspects, likelihood: Array) -> Suspect:
+    """Return the likeliest suspect after an outcome.
+
+    Parameters
+    ----------
+    suspects : Suspects
+    likelihood : (h,) array
+        Chance of the outcome under each suspect.
+    """
     weights = suspects.chance * likelihood
     return replace(suspects, chance=weights / weights.sum()).ranked()[0]
 

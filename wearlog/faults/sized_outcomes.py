@@ -29,7 +29,7 @@ from wearlog.faults.reading_mass import (
     reading_across,
     reading_at_point,
 )
-from wearlog.faults.readings import BUS_OHMS, drop_limit
+from wearlog.faults.readings import drop_limit
 from wearlog.faults.severity import Variant
 from wearlog.faults.signs import ERROR_RATE
 from wearlog.faults.sized_binary import bad_by_sense
@@ -109,7 +109,7 @@ def outcomes_of(table: FaultTable, check: Check, battery_volts: float) -> Both:
         return Both(status, status)
     if is_opened(check):
         return opened_outcomes(table, check)
-    if is_line_check(check):
+    if check.is_of_line:
         classes = _line(table, check)
         groups = _LINE_OUTCOMES if check.spot is Spot.PLUG else _END_OUTCOMES
         columns = [sum(classes[:, _CLASS_INDEX[cls]] for cls in group) for group in groups]
@@ -178,7 +178,7 @@ def likelihood_of_reading(table: FaultTable, check: Check, reading: MeterShown, 
     """
     if is_opened(check):
         return None
-    if is_line_check(check):
+    if check.is_of_line:
         return _away_as_sound(table, _line(table, check)[:, _CLASS_INDEX[line_class(reading.value)]])
     if check.kind is CheckKind.CONTINUITY:
         column = int(np.searchsorted(_CONTINUITY_EDGES, reading.value))
@@ -239,16 +239,6 @@ def part_outcomes(battery_volts: float, limit: float) -> Array:
     }
     widths = np.diff(np.array(edges))
     return np.array([_slipped(_mix(mix, by_seen), widths) for mix in PART_MIX.values()])
-
-
-def is_line_check(check: Check) -> bool:
-    """Return whether a check measures between the two wires of a data line.
-
-    Parameters
-    ----------
-    check : Check
-    """
-    return check.kind is CheckKind.RESISTANCE and check.band is BUS_OHMS
 
 
 def limit_of(table: FaultTable, check: Check) -> float:

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields, replace
-from functools import cache
+from dataclasses import dataclass, replace
 from typing import Any, TypeVar
 
 from wearlog.errors import RefusedError
@@ -16,6 +15,7 @@ from wearlog.logbook.checks.beside import refuse_beside
 from wearlog.logbook.checks.soundness import unsound
 from wearlog.logbook.name_book import KnownNames
 from wearlog.store.connection import Connection
+from wearlog.store.content import field_names
 from wearlog.store.finding import settings_of
 from wearlog.store.ledger import Entry, record
 from wearlog.store.opening import Store
@@ -87,12 +87,7 @@ def cleaned(fact: F) -> F:
     kind: Any = type(fact)
     spoilt = {
         name: clean
-        for name in _names_of(kind)
+        for name in field_names(kind)
         if type(value := getattr(fact, name)) is str and value and (clean := plain(value)) != value
     }
     return replace(fact, **spoilt) if spoilt else fact  # type: ignore[arg-type]
-
-
-@cache
-def _names_of(fact_type: Any) -> tuple[str, ...]:
-    return tuple(field.name for field in fields(fact_type))

@@ -154,7 +154,7 @@ def entry_number(row_id: Callable[[Row], UUID], *, gives: int, title: str = "no.
     )
 
 
-def money_value(minor: Callable[[Row], int | None]) -> Callable[[Row, Measures], dict[str, str] | None]:
+def money_value(minor: Callable[[Row], float | None]) -> Callable[[Row, Measures], dict[str, str] | None]:
     """Return the value of a column of money: the amount with its currency, null where nobody knows it."""
     return lambda row, measures: money(minor(row), measures.settings.currency)
 

@@ -26,9 +26,9 @@ def error_document(error: WearlogError) -> str:
     return json.dumps({"error": {"code": error.code, "message": error.message, "hint": error.hint}})
 
 
-def money(minor: int | None, currency: str) -> dict[str, str] | None:
-    """Return an amount as {"amount": "12.30", "currency": "USD"}."""
-    return None if minor is None else {"amount": str(Decimal(minor).scaleb(-2)), "currency": currency}
+def money(minor: float | None, currency: str) -> dict[str, str] | None:
+    """Return an amount as {"amount": "12.30", "currency": "USD"}; a part of the smallest coin is rounded."""
+    return None if minor is None else {"amount": str(Decimal(round(minor)).scaleb(-2)), "currency": currency}
 
 
 def rounded(value: float | None, places: int = 3) -> float | None:

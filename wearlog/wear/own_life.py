@@ -9,9 +9,9 @@ from numpy.typing import ArrayLike
 
 from wearlog.errors import DataError
 from wearlog.wear import law
-from wearlog.wear.arrays import FloatArray, IntArray, checked_level
+from wearlog.wear.arrays import FloatArray, IntArray
 from wearlog.wear.intervals import Estimate
-from wearlog.wear.posterior import Nodes, SurvivalEstimate
+from wearlog.wear.posterior import Nodes, SurvivalEstimate, interval_tails
 from wearlog.wear.posterior_rows import LOG_LN2
 
 
@@ -116,7 +116,7 @@ class OwnLife:
         begin, finish = np.broadcast_arrays(np.atleast_1d(np.asarray(start, float)), np.asarray(end, float))
         if not ((begin >= 0) & (finish >= begin) & (finish < np.inf)).all():
             raise DataError("A stretch of ages runs backwards or starts before 0.", "Give the younger age first.")
-        nodes, tails = self.nodes, _tails(level)
+        nodes, tails = self.nodes, interval_tails(level)
         # a stretch of no length is survived for certain
         rows = np.ones((4, begin.size))
         for place, (young, old) in enumerate(zip(begin.tolist(), finish.tolist(), strict=True)):
@@ -150,7 +150,7 @@ class OwnLife:
         return Nodes(shape, np.exp(middle - LOG_LN2 / shape), weight / weight.sum())
 
     def _estimate(self, values: FloatArray, level: float) -> Estimate:
-        low, median, high = weighted_quantiles(values, self.nodes.weight, _tails(level))
+        low, median, high = weighted_quantiles(values, self.nodes.weight, interval_tails(level))
         return Estimate(float(median), float(low), float(high), level, float(self.nodes.weight @ values))
 
 
@@ -177,8 +177,3 @@ def _strata_of(values: FloatArray, weight: FloatArray, count: int) -> IntArray:
     found = np.empty(len(values), dtype=np.int64)
     found[order] = np.minimum((running - 0.5 * weight[order]) / running[-1] * count, count - 1).astype(np.int64)
     return found
-
-
-def _tails(level: float) -> FloatArray:
-    """Return the probabilities of low end, median and high end."""
-    return np.array([0.5 - checked_level(level) / 2, 0.5, 0.5 + level / 2])

@@ -134,7 +134,7 @@ class Posterior:
         level : float
             Chance that the interval holds, between 0 and 1.
         """
-        low, median, high = shape_quantiles(self.grid, _tails(level))
+        low, median, high = shape_quantiles(self.grid, interval_tails(level))
         mean = float(self.grid.row_weight @ np.exp(self.grid.log_shape))
         return Estimate(float(median), float(low), float(high), level, mean)
 
@@ -225,7 +225,7 @@ class Posterior:
         if not ((begin >= 0) & (finish >= begin) & (finish < np.inf)).all():
             raise DataError("A stretch of ages runs backwards or starts before 0.", "Give the younger age first.")
         stretches, place = np.unique(np.stack([begin, finish]), axis=1, return_inverse=True)
-        rows = np.stack(self._survival_rows(stretches[0], stretches[1], _tails(level)))[:, place.ravel()]
+        rows = np.stack(self._survival_rows(stretches[0], stretches[1], interval_tails(level)))[:, place.ravel()]
         return SurvivalEstimate(rows[0], rows[2], rows[1], rows[3], level)
 
     @property
@@ -284,7 +284,7 @@ class Posterior:
     def _life(self, offset: FloatArray, level: float) -> Estimate:
         """Return exp(ln(median life) + offset of the shape)."""
         low, median, high = np.exp(
-            life_quantiles(self.grid, -offset[None], np.ones((1, len(offset))), _tails(level))[0]
+            life_quantiles(self.grid, -offset[None], np.ones((1, len(offset))), interval_tails(level))[0]
         )
         return Estimate(float(median), float(low), float(high), level)
 
@@ -338,8 +338,14 @@ def fit_posterior(lives: Lives, prior: Prior) -> Posterior:
     return Posterior(prior, lives.failures, lives.count, lives.exposure, lives.left_out, grid, parts, weight)
 
 
-def _tails(level: float) -> FloatArray:
-    """Return the probabilities of low end, median and high end."""
+def interval_tails(level: float) -> FloatArray:
+    """Return the probabilities of low end, median and high end; shape (3,).
+
+    Parameters
+    ----------
+    level : float
+        Chance that the interval holds, between 0 and 1.
+    """
     return np.array([0.5 - checked_level(level) / 2, 0.5, 0.5 + level / 2])
 
 

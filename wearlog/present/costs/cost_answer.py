@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from wearlog.present.costs.cost_sheet import per_area
+from wearlog.present.costs.cost_sheet import per_area_text
 from wearlog.present.digits import Measures, number
 from wearlog.present.words import capital, counted, listed
 from wearlog.reckoning.costs.costs import CostRow, CostTable
@@ -41,9 +41,9 @@ def cost_answer(seasons: CostTable, measures: Measures) -> tuple[str, str]:
     one = "An acre" if measures.area_unit == "ac" else "A hectare"
     first = f": {pieces[0]} of it" if pieces else ""
     span = f"over {len(cut)} seasons, {min(row.key for row in cut)} to {last.key}" if several else f"in {last.key}"
-    answer = f"{one} cost {_each(told, measures)} {measures.settings.currency} {span}{first}."
+    answer = f"{one} cost {per_area_text(told, measures)} {measures.settings.currency} {span}{first}."
     rest = f"{capital(listed(pieces[1:]))}." if len(pieces) > 1 else ""
-    alone = f"{last.key} alone: {_each(last, measures)}{_among(last, cut)}." if several else ""
+    alone = f"{last.key} alone: {per_area_text(last, measures)}{_among(last, cut)}." if several else ""
     unknown = seasons.unknown_units
     unpriced = f"{counted(unknown, 'piece')} of unknown cost in no sum." if unknown else ""
     return answer, " ".join(one for one in (rest, alone, unpriced) if one)
@@ -56,10 +56,6 @@ def _among(last: CostRow, cut: list[CostRow]) -> str:
     if len(cut) < 2 or (mine not in (max(each), min(each))) or each.count(mine) > 1:
         return ""
     return f", the {'dearest' if mine == max(each) else 'cheapest'} of them"
-
-
-def _each(row: CostRow, measures: Measures) -> str:
-    return number((per_area(row, measures) or 0.0) / 100, 2)
 
 
 def _pieces(row: CostRow, measures: Measures) -> list[str]:

@@ -57,6 +57,11 @@ def per_area(row: CostRow, measures: Measures) -> float | None:
     return None if row.per_area_minor is None else row.per_area_minor / measures.area_number(1.0)
 
 
+def per_area_text(row: CostRow, measures: Measures) -> str:
+    """Return the cost of an acre (or hectare) in sentences."""
+    return number((per_area(row, measures) or 0.0) / 100, 2)
+
+
 def _money(
     title: str, key: str, minor: Callable[[CostRow], int | None], least: int, gives: int = 0
 ) -> AnswerColumn[CostRow]:

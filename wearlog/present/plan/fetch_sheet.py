@@ -7,7 +7,7 @@ from typing import Any, Final
 from wearlog.facts.parts import PartKind
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import component_name, place_said
-from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, money_value
 from wearlog.present.digits import NOTHING, Measures, amount, number, percent
 from wearlog.present.json_form import money, rounded
 from wearlog.present.plan.mending_words import mending_said
@@ -51,10 +51,6 @@ def _here(row: FetchWay, measures: Measures) -> str:
     return NOTHING if row.here_at is None else measures.moment(row.here_at)
 
 
-def _cost(row: FetchWay, measures: Measures) -> dict[str, str] | None:
-    return None if row.minor is None else money(round(row.minor), measures.settings.currency)
-
-
 COLUMNS: Final[tuple[AnswerColumn[FetchWay], ...]] = (
     AnswerColumn("from", lambda row, _: way_named(row), "from", lambda row, _: row.name or None, least=14, most=30),
     data("source", lambda row, _: row.source),
@@ -89,7 +85,7 @@ COLUMNS: Final[tuple[AnswerColumn[FetchWay], ...]] = (
         "costs",
         lambda row, _: NOTHING if row.minor is None else amount(row.minor, cents=False),
         "cost",
-        _cost,
+        money_value(lambda row: row.minor),
         least=8,
         figures=True,
         legend="costs: standing until it is here, the drive, and the price over the usual one ({money}).",

@@ -12,7 +12,7 @@ from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.work import Crop
 from wearlog.plan.decide import Verdict
-from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, money_value
 from wearlog.present.digits import NOTHING, Measures, amount, number, percent
 from wearlog.present.json_form import money, rounded
 from wearlog.present.words import counted, listed
@@ -98,18 +98,14 @@ def _hours_value(best: BestAge | None) -> float | None:
     return None if best is None or math.isinf(best.age) else rounded(best.age / 3600, 1)
 
 
-def _minor(value: float | None, measures: Measures) -> dict[str, str] | None:
-    return None if value is None else money(round(value), measures.settings.currency)
-
-
 def _ends(row: GrainRow, measures: Measures) -> dict[str, Any] | None:
     if row.saved_minor is None:
         return None
     found = row.saved_minor
     return {
-        "mean": _minor(found.expected, measures),
-        "low": _minor(found.quantile(0.1), measures),
-        "high": _minor(found.quantile(0.9), measures),
+        "mean": money(found.expected, measures.settings.currency),
+        "low": money(found.quantile(0.1), measures.settings.currency),
+        "high": money(found.quantile(0.9), measures.settings.currency),
     }
 
 
@@ -163,7 +159,7 @@ COLUMNS: Final[tuple[AnswerColumn[GrainRow], ...]] = (
         "costs",
         _costs,
         "renewing_costs",
-        lambda row, measures: _minor(row.renewing_minor, measures),
+        money_value(lambda row: row.renewing_minor),
         least=6,
         most=9,
         figures=True,
@@ -171,11 +167,11 @@ COLUMNS: Final[tuple[AnswerColumn[GrainRow], ...]] = (
     AnswerColumn("do", _do, "do", lambda row, _: row.verdict, least=10, most=16, tells_more=True),
     data(
         "pays_from_per_tonne",
-        lambda row, measures: _minor(None if row.pays_from is None else row.pays_from * _TONNE, measures),
+        money_value(lambda row: None if row.pays_from is None else row.pays_from * _TONNE),
     ),
-    data("gain_mean", lambda row, measures: _minor(row.gain[0] if row.gain else None, measures)),
-    data("gain_low", lambda row, measures: _minor(row.gain[1] if row.gain else None, measures)),
-    data("gain_high", lambda row, measures: _minor(row.gain[2] if row.gain else None, measures)),
+    data("gain_mean", money_value(lambda row: row.gain[0] if row.gain else None)),
+    data("gain_low", money_value(lambda row: row.gain[1] if row.gain else None)),
+    data("gain_high", money_value(lambda row: row.gain[2] if row.gain else None)),
     AnswerColumn(
         "renew at",
         lambda row, measures: _hours(row.with_grain or row.without_grain, measures),
@@ -189,7 +185,7 @@ COLUMNS: Final[tuple[AnswerColumn[GrainRow], ...]] = (
         legend="renew at: the age at which renewing costs least in the long run, with the grain where it has a price.",
     ),
     data("renewal_age_without_grain_hours", lambda row, _: _hours_value(row.without_grain)),
-    data("check_worth", lambda row, measures: _minor(row.check_minor, measures)),
+    data("check_worth", money_value(lambda row: row.check_minor)),
     data("checks", lambda row, _: row.checks),
     data("crops", lambda row, _: [one.crop for one in row.crops]),
     data("crops_left_out", lambda row, _: [*row.left_out]),

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from wearlog.plan.positions import Saving
-from wearlog.present.costs.cost_sheet import per_area
+from wearlog.present.costs.cost_sheet import per_area_text
 from wearlog.present.digits import Measures, number, percent
 from wearlog.present.plan.plan_line_sheet import plan_rows
 from wearlog.present.plan.plan_list import spares_you, steps_to_do
@@ -98,9 +98,9 @@ def _what_it_cost(seasons: CostTable, measures: Measures) -> CoverAnswer:
     if not cut:
         return CoverAnswer(asked, "Nothing has been cut yet.", "")
     last, currency = max(cut, key=lambda row: row.key), measures.settings.currency
-    answer = f"{_each(last, measures)} {currency} in {last.key}"
+    answer = f"{per_area_text(last, measures)} {currency} in {last.key}"
     if len(cut) > 1:
-        answer += f"; {_each(seasons.total, measures)} over {len(cut)} seasons"
+        answer += f"; {per_area_text(seasons.total, measures)} over {len(cut)} seasons"
     hour = measures.settings.downtime_minor
     rate = f"{measures.money(hour, cents=False)} an hour" if hour else "no rate"
     sure = f"Why, in {last.key}: {listed(_pieces(last))}. Downtime at {rate} is a reckoning and no bill."
@@ -108,10 +108,6 @@ def _what_it_cost(seasons: CostTable, measures: Measures) -> CoverAnswer:
         verb = "is" if seasons.unknown_units == 1 else "are"
         sure += f" {counted(seasons.unknown_units, 'piece')} of unknown cost {verb} in no sum."
     return CoverAnswer(asked, f"{answer}.", sure)
-
-
-def _each(row: CostRow, measures: Measures) -> str:
-    return number((per_area(row, measures) or 0.0) / 100, 2)
 
 
 def _pieces(row: CostRow) -> list[str]:

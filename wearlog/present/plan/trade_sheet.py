@@ -7,9 +7,9 @@ from typing import Final
 
 from wearlog.facts.plain_text import one_line
 from wearlog.plan.decide import Verdict
-from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
+from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, money_value
 from wearlog.present.digits import NOTHING, Measures, amount, number, percent
-from wearlog.present.json_form import money, rounded
+from wearlog.present.json_form import rounded
 from wearlog.present.words import counted
 from wearlog.reckoning.plan.trade import YEARS, TradeRow
 
@@ -43,10 +43,6 @@ def _said(minor: float | None) -> str:
     return NOTHING if minor is None else amount(minor, cents=False)
 
 
-def _minor(value: float | None, measures: Measures) -> dict[str, str] | None:
-    return None if value is None else money(round(value), measures.settings.currency)
-
-
 def _gap(row: TradeRow, place: int) -> float | None:
     return None if row.weighed is None else row.difference[place]
 
@@ -57,7 +53,7 @@ COLUMNS: Final[tuple[AnswerColumn[TradeRow], ...]] = (
         "keep/year",
         lambda row, _: _said(_yearly(row, "keep_yearly")),
         "keep_yearly",
-        lambda row, measures: _minor(_yearly(row, "keep_yearly"), measures),
+        money_value(lambda row: _yearly(row, "keep_yearly")),
         least=9,
         figures=True,
         gives=1,
@@ -66,7 +62,7 @@ COLUMNS: Final[tuple[AnswerColumn[TradeRow], ...]] = (
         "offer/year",
         lambda row, _: _said(_yearly(row, "offer_yearly")),
         "offer_yearly",
-        lambda row, measures: _minor(_yearly(row, "offer_yearly"), measures),
+        money_value(lambda row: _yearly(row, "offer_yearly")),
         least=10,
         figures=True,
         gives=2,
@@ -75,7 +71,7 @@ COLUMNS: Final[tuple[AnswerColumn[TradeRow], ...]] = (
         "pays below",
         lambda row, _: _said(_gap(row, 1)),
         "break_even_difference",
-        lambda row, measures: _minor(_gap(row, 1), measures),
+        money_value(lambda row: _gap(row, 1)),
         least=10,
         figures=True,
         legend="pays below: the difference to pay (price less allowance) under which trading costs less a year ({money}).",
@@ -88,14 +84,14 @@ COLUMNS: Final[tuple[AnswerColumn[TradeRow], ...]] = (
         figures=True,
         gives=3,
     ),
-    data("break_even_difference_low", lambda row, measures: _minor(_gap(row, 0), measures)),
-    data("break_even_difference_high", lambda row, measures: _minor(_gap(row, 2), measures)),
-    data("break_even_price", lambda row, measures: _minor(_yearly(row, "break_even"), measures)),
+    data("break_even_difference_low", money_value(lambda row: _gap(row, 0))),
+    data("break_even_difference_high", money_value(lambda row: _gap(row, 2))),
+    data("break_even_price", money_value(lambda row: _yearly(row, "break_even"))),
     AnswerColumn(
         "they ask",
         lambda row, _: _said(row.asked_minor),
         "asked_difference",
-        lambda row, measures: _minor(row.asked_minor, measures),
+        money_value(lambda row: row.asked_minor),
         least=8,
         figures=True,
     ),

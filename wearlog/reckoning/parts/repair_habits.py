@@ -11,6 +11,7 @@ from uuid import UUID
 
 import numpy as np
 
+from wearlog.costs.repair_cost import price_of_time
 from wearlog.facts.closed_lists import Action, Removal, RepairKind, StopReason
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Breakage, Repair
@@ -46,6 +47,10 @@ class Habit:
     seconds: float | None
     records: int
     source: TimeSource
+
+    def minor(self, minor_per_hour: int) -> int:
+        """Return what so much time costs in whole minor units; 0 where nobody knows the time."""
+        return int(price_of_time(round(self.seconds or 0.0), minor_per_hour))
 
 
 @dataclass(frozen=True, slots=True)

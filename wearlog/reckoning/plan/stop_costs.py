@@ -10,7 +10,6 @@ from typing import Final, TypeAlias
 import numpy as np
 from numpy.typing import ArrayLike
 
-from wearlog.costs.repair_cost import price_of_time
 from wearlog.costs.tonight import Tonight, late_minor
 from wearlog.facts.closed_lists import Action, Cause, MeterKind
 from wearlog.facts.wearing import Breakage, Component
@@ -21,7 +20,7 @@ from wearlog.reckoning.harvest.field_time import guessed_pace
 from wearlog.reckoning.harvest.harvest_view import HarvestView
 from wearlog.reckoning.harvest.hour_value import crop_worth
 from wearlog.reckoning.parts.deliveries import PartTimes
-from wearlog.reckoning.parts.repair_habits import Habit, RepairHabits
+from wearlog.reckoning.parts.repair_habits import RepairHabits
 from wearlog.reckoning.parts.stock import PartChoices, ShelfPart, part_choices
 from wearlog.reckoning.plan.field_wait import PartWait, wait_of
 from wearlog.reckoning.plan.spares import HURRY_PREMIUM
@@ -125,14 +124,10 @@ def change_prices(
     wait = wait_of(times, farm.now) if part is not None and not part.on_hand and times is not None else None
     if habits is None:
         return Prices(price, price, price, 0.0, hour, wait, missing)
-    in_field = price + _priced(habits.field_labour, rate)
-    in_shop = price + _priced(habits.shop_each, rate) + _priced(habits.shop_opening, rate)
+    in_field = price + habits.field_labour.minor(rate)
+    in_shop = price + habits.shop_each.minor(rate) + habits.shop_opening.minor(rate)
     stands = (habits.standing.seconds or 0.0) / _HOUR
     return Prices(price, in_field, in_shop, stands, hour, wait, missing)
-
-
-def _priced(habit: Habit, minor_per_hour: int) -> float:
-    return float(price_of_time(round(habit.seconds or 0.0), minor_per_hour))
 
 
 def collateral_record(connection: Connection, farm: Farm, number: int, prices: Prices) -> Collateral:

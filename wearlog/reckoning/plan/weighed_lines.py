@@ -10,7 +10,6 @@ from uuid import UUID
 
 import numpy as np
 
-from wearlog.costs.repair_cost import price_of_time
 from wearlog.facts.closed_lists import Choice, MeterKind
 from wearlog.facts.work import PlanChoice
 from wearlog.plan.age_table import Seasons
@@ -223,17 +222,13 @@ def _life_basis(life: KindLife, law: LifeLaw | None, measured: MeasuredLife | No
 def _basis(farm: Farm, habits: RepairHabits, part: ShelfPart | None) -> CostBasis:
     rate, hour = farm.settings.labour_rate_minor, farm.settings.downtime_minor
     each, opening, in_field = (
-        _priced(habit, rate) for habit in (habits.shop_each, habits.shop_opening, habits.field_labour)
+        habit.minor(rate) for habit in (habits.shop_each, habits.shop_opening, habits.field_labour)
     )
-    standing = _priced(habits.standing, hour)
+    standing = habits.standing.minor(hour)
     price = None if part is None else part.price_minor
     known = habits.shop_each.seconds is not None and habits.standing.seconds is not None
     costs = SetCosts(opening, price + each, price + in_field + standing) if known and price is not None else None
     return CostBasis(costs, each, opening, in_field, standing, habits)
-
-
-def _priced(habit: Habit, minor_per_hour: int) -> int:
-    return int(price_of_time(round(habit.seconds or 0.0), minor_per_hour))
 
 
 def _decided(line: PlanLine) -> PlanLine:

@@ -10,13 +10,12 @@ from uuid import UUID
 
 import numpy as np
 
-from wearlog.costs.repair_cost import price_of_time
 from wearlog.facts.closed_lists import Ground, MeterKind, WarrantyCover
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Fitting
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.parts.life_records import joined_rows
-from wearlog.reckoning.parts.repair_habits import Habit, RepairHabits, repair_habits
+from wearlog.reckoning.parts.repair_habits import RepairHabits, repair_habits
 from wearlog.reckoning.parts.stock import ShelfPart, part_choices
 from wearlog.reckoning.wear.kind_life import fleet_lives, guess_of
 from wearlog.reckoning.wear.wear_outlook import wear_outlook
@@ -227,7 +226,7 @@ def _paid_back(
     by_supplier: bool,
 ) -> dict[int, Floats]:
     """Return what terms of warranty pay back on the mean by draw, for the places of the numbers that have any."""
-    in_field = 0.0 if habits is None else _priced(habits.field_labour, farm.settings.labour_rate_minor)
+    in_field = 0.0 if habits is None else habits.field_labour.minor(farm.settings.labour_rate_minor)
     months = any(one.part.warranty_months for one in shelves)
     yearly = _usage_a_year(connection, farm, kind) if months else 0.0
     paid: dict[int, list[Floats]] = defaultdict(list)
@@ -278,8 +277,8 @@ def _costs(
     known = habits is not None and habits.standing.seconds is not None and habits.shop_each.seconds is not None
     if habits is not None and known:
         positions = max(one.positions for one in farm.components if one.part_kind_id == kind.id)
-        in_shop = _priced(habits.shop_each, rate) + _priced(habits.shop_opening, rate) / positions
-        in_field = _priced(habits.field_labour, rate) + _priced(habits.standing, hour)
+        in_shop = habits.shop_each.minor(rate) + habits.shop_opening.minor(rate) / positions
+        in_field = habits.field_labour.minor(rate) + habits.standing.minor(hour)
     costs = np.full(found.median.shape, np.nan)
     for place, price in enumerate(each):
         if price is not None and price + min(in_shop, in_field) > 0:
@@ -287,10 +286,6 @@ def _costs(
                 found.shape, found.median[place], price + in_shop, price + in_field, back.get(place)
             )
     return costs, each, known
-
-
-def _priced(habit: Habit, minor_per_hour: int) -> float:
-    return float(price_of_time(round(habit.seconds or 0.0), minor_per_hour))
 
 
 def _against(costs: Floats, priced: Sequence[int], found: PartLives) -> tuple[dict[int, float], dict[int, float]]:

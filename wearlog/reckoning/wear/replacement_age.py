@@ -7,10 +7,9 @@ from enum import StrEnum, unique
 
 import numpy as np
 
-from wearlog.costs.repair_cost import price_of_time
 from wearlog.facts.closed_lists import Action
 from wearlog.reckoning.farm.whole_farm import Farm
-from wearlog.reckoning.parts.repair_habits import Habit, RepairHabits, repair_habits
+from wearlog.reckoning.parts.repair_habits import RepairHabits, repair_habits
 from wearlog.reckoning.parts.stock import ShelfPart, part_choices
 from wearlog.reckoning.wear.age_groups import LifeLaw
 from wearlog.reckoning.wear.wear_outlook import ComponentOutlook, KindOutlook
@@ -94,9 +93,9 @@ def replacement_age(connection: Connection, farm: Farm, row: KindOutlook) -> Rep
         return NoAge.NO_TIME
     rate, hour = farm.settings.labour_rate_minor, farm.settings.downtime_minor
     price = part.price_minor or 0
-    opening = _cost(habits.shop_opening, rate) / component.positions
-    planned = round(price + _cost(habits.shop_each, rate) + opening)
-    failure = round(price + _cost(habits.field_labour, rate) + _cost(habits.standing, hour))
+    opening = habits.shop_opening.minor(rate) / component.positions
+    planned = round(price + habits.shop_each.minor(rate) + opening)
+    failure = round(price + habits.field_labour.minor(rate) + habits.standing.minor(hour))
     if min(planned, failure) <= 0:
         return NoAge.NO_PRICE
     best = age_replacement_over(posterior.nodes, planned_cost=planned, failure_cost=failure)
@@ -148,7 +147,3 @@ def _priced_component(
         if part is not None and part.price_minor is not None:
             return component, part
     return None
-
-
-def _cost(habit: Habit, minor_per_hour: int) -> float:
-    return float(price_of_time(round(habit.seconds or 0.0), minor_per_hour))
