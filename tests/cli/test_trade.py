@@ -58,4 +58,4 @@ def test_without_a_combine_there_is_nothing_to_weigh(wearlog: Wearlog, tmp_path:
     added = own("add", "header", "North Bar")
     # as it can be typed after that
     assert "'wearlog add service usual --on \"North Bar\"' takes them." in added.err
-    assert own("trade").out.startswith("Nothing can be weighed: no combine is on the log.")
+    assert own("trade").out.startswith("Nothing can be weighed: no combine is in the log. Add one: ")

@@ -54,13 +54,22 @@ def test_the_price_at_which_it_turns(keep: YearsAhead, offer: YearsAhead, fewest
     assert round(float(found.break_even)) == price
 
 
-def test_at_that_price_both_cost_the_same_a_year(keep: YearsAhead, offer: YearsAhead) -> None:
-    """With any years allowed; by the other way round, a price that is tried."""
-    turns = float(weigh_trade(keep, offer, allowance=150_000, price=0, yearly_rate=RATE, fewest_years=1).break_even)
-    found = weigh_trade(keep, offer, allowance=150_000, price=turns, yearly_rate=RATE)
-    assert float(found.offer_yearly) == pytest.approx(float(found.keep_yearly))
-    below = weigh_trade(keep, offer, allowance=150_000, price=turns - 1, yearly_rate=RATE)
-    assert float(below.offer_yearly) < float(below.keep_yearly)
+@pytest.mark.parametrize("fewest", [1, 2, 3, 5])
+def test_at_that_price_both_cost_the_same_a_year(keep: YearsAhead, offer: YearsAhead, fewest: int) -> None:
+    """By the other way round, a price that is tried; held to the same years."""
+
+    def at(price: float) -> tuple[float, float]:
+        found = weigh_trade(keep, offer, allowance=150_000, price=price, yearly_rate=RATE, fewest_years=fewest)
+        assert int(found.offer_years) >= fewest
+        return float(found.offer_yearly), float(found.keep_yearly)
+
+    turns = float(
+        weigh_trade(keep, offer, allowance=150_000, price=0, yearly_rate=RATE, fewest_years=fewest).break_even
+    )
+    offered, kept = at(turns)
+    assert offered == pytest.approx(kept)
+    below, kept = at(turns - 1)
+    assert below < kept
 
 
 def test_draws_are_weighed_each_as_if_alone(keep: YearsAhead, offer: YearsAhead) -> None:

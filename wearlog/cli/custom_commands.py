@@ -80,7 +80,7 @@ def custom_work_command(
     from wearlog.present.digits import Measures
     from wearlog.present.plan.custom_offer import offer_of
     from wearlog.present.plan.custom_sheet import custom_sheet
-    from wearlog.present.sheet_faces import answer_lines
+    from wearlog.present.sheet_faces import said_and_listed
     from wearlog.reckoning.farm.whole_farm import farm_from
     from wearlog.reckoning.harvest.hour_value import worth_of_crop
     from wearlog.reckoning.plan.custom_basis import Deal
@@ -111,4 +111,4 @@ def custom_work_command(
         )
         view = custom_work(connection, farm, asked)
     sheet = custom_sheet(view, Measures(farm.settings))
-    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: [*sheet.said, "", *answer_lines(sheet)])
+    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: said_and_listed(sheet))

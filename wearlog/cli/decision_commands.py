@@ -67,7 +67,7 @@ def stop_or_run_command(
     from wearlog.logbook.said.measures import FarmReader, hours
     from wearlog.present.digits import Measures
     from wearlog.present.plan.stop_or_run_sheet import stop_or_run_sheet
-    from wearlog.present.sheet_faces import answer_lines
+    from wearlog.present.sheet_faces import said_and_listed
     from wearlog.present.wear.kind_page import caution_lines
     from wearlog.reckoning.farm.whole_farm import farm_from
     from wearlog.reckoning.plan.stop_costs import USUAL_IDLE_SECONDS, AskedStop
@@ -93,7 +93,7 @@ def stop_or_run_command(
         sheet,
         as_json=as_json,
         save=save,
-        lines=lambda: [*caution_lines(view.kind), *sheet.said, "", *answer_lines(sheet)],
+        lines=lambda: [*caution_lines(view.kind), *said_and_listed(sheet)],
     )
 
 
@@ -120,7 +120,7 @@ def rain_day_command(*, hours_text: str, people: int, lasts: str, as_json: bool,
     from wearlog.logbook.said.measures import hours
     from wearlog.present.digits import Measures
     from wearlog.present.plan.rain_list_sheet import rain_list_sheet
-    from wearlog.present.sheet_faces import answer_lines
+    from wearlog.present.sheet_faces import said_and_listed
     from wearlog.present.tables import folded
     from wearlog.reckoning.farm.whole_farm import farm_from
     from wearlog.reckoning.plan.rain_list import hazards_of, rain_jobs, rain_list
@@ -135,7 +135,7 @@ def rain_day_command(*, hours_text: str, people: int, lasts: str, as_json: bool,
     hazards = hazards_of(found.jobs)
     cautions = [f"- {line}" for line in (*sentences_of(hazards), BOOK_COMES_FIRST)] if hazards else []
     before = ["Before you work on them:", *folded(cautions), ""] if cautions else []
-    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: [*before, *sheet.said, "", *answer_lines(sheet)])
+    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: [*before, *said_and_listed(sheet)])
 
 
 def component_named(farm: Farm, text: str) -> Component:
@@ -184,7 +184,7 @@ def compare_parts_command(kind: str, *, by: str, as_json: bool, save: str, db: s
     """
     from wearlog.logbook.names import kind_named
     from wearlog.present.digits import Measures
-    from wearlog.present.sheet_faces import answer_lines
+    from wearlog.present.sheet_faces import said_and_listed
     from wearlog.present.wear.parts_compared_sheet import parts_compared_sheet
     from wearlog.reckoning.farm.whole_farm import farm_from
     from wearlog.reckoning.wear.parts_compared import parts_compared
@@ -194,7 +194,7 @@ def compare_parts_command(kind: str, *, by: str, as_json: bool, save: str, db: s
         found = kind_named(farm.part_kinds, kind)
         view = parts_compared(connection, farm, farm.part_kinds.index(found), by_supplier=by == "supplier")
     sheet = parts_compared_sheet(view, found.name, Measures(farm.settings))
-    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: [*sheet.said, "", *answer_lines(sheet)])
+    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: said_and_listed(sheet))
 
 
 @command(
@@ -240,7 +240,7 @@ def trade_command(
     from wearlog.logbook.said.measures import money
     from wearlog.present.digits import Measures
     from wearlog.present.plan.trade_sheet import trade_sheet
-    from wearlog.present.sheet_faces import answer_lines
+    from wearlog.present.sheet_faces import said_and_listed
     from wearlog.reckoning.farm.whole_farm import farm_from
     from wearlog.reckoning.plan.trade import OfferTerms, trade
 
@@ -251,4 +251,4 @@ def trade_command(
         name = pick(farm.machines, lambda one: one.name, combine, "machine").name if combine else ""
         rows = trade(connection, farm, offer, name, yearly_rate=interest / 100)
     sheet = trade_sheet(rows, Measures(farm.settings), interest)
-    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: [*sheet.said, "", *answer_lines(sheet)])
+    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: said_and_listed(sheet))

@@ -46,7 +46,7 @@ def fetch_command(
     from wearlog.logbook.said.measures import FarmReader, hours
     from wearlog.present.digits import Measures
     from wearlog.present.plan.fetch_sheet import fetch_sheet
-    from wearlog.present.sheet_faces import answer_lines
+    from wearlog.present.sheet_faces import said_and_listed
     from wearlog.present.wear.kind_page import caution_lines
     from wearlog.reckoning.farm.whole_farm import farm_from
     from wearlog.reckoning.parts.stock import part_choices
@@ -82,7 +82,7 @@ def fetch_command(
         sheet,
         as_json=as_json,
         save=save,
-        lines=lambda: [*caution_lines(kind), *sheet.said, "", *answer_lines(sheet)],
+        lines=lambda: [*caution_lines(kind), *said_and_listed(sheet)],
     )
 
 

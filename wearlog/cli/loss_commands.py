@@ -133,7 +133,7 @@ def _show_grain_lost(db: str, prices: tuple[tuple[str, str], ...], *, as_json: b
     from wearlog.logbook.said.measures import money
     from wearlog.present.digits import Measures
     from wearlog.present.plan.grain_lost_sheet import grain_lost_sheet, price_grams
-    from wearlog.present.sheet_faces import answer_lines
+    from wearlog.present.sheet_faces import said_and_listed
     from wearlog.reckoning.farm.whole_farm import farm_from
     from wearlog.reckoning.plan.grain_lost import grain_lost
 
@@ -144,7 +144,7 @@ def _show_grain_lost(db: str, prices: tuple[tuple[str, str], ...], *, as_json: b
         by_gram = {crop.name: float(minor) / price_grams(crop, farm.settings) for crop, minor in said}
         found = grain_lost(connection, farm, by_gram)
     sheet = grain_lost_sheet(found, Measures(farm.settings))
-    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: [*sheet.said, "", *answer_lines(sheet)])
+    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: said_and_listed(sheet))
 
 
 def _enter_count(

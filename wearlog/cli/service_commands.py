@@ -148,7 +148,7 @@ def _tonight(store: Store, hours_text: str, ticks: tuple[str, ...], *, at: str, 
     from wearlog.logbook.parts.upkeep import do_services
     from wearlog.logbook.said.measures import hours
     from wearlog.present.digits import Measures
-    from wearlog.present.sheet_faces import answer_lines
+    from wearlog.present.sheet_faces import said_and_listed
     from wearlog.present.tables import folded
     from wearlog.present.work.tonight_sheet import tonight_sheet
     from wearlog.reckoning.farm.whole_farm import farm_from
@@ -169,7 +169,7 @@ def _tonight(store: Store, hours_text: str, ticks: tuple[str, ...], *, at: str, 
     sheet = tonight_sheet(found, Measures(farm.settings))
     cautions = [f"- {line}" for line in (*sentences_of(found.hazards), BOOK_COMES_FIRST)] if found.hazards else []
     before = ["Before you touch it:", *folded(cautions), ""] if cautions else []
-    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: [*before, *sheet.said, "", *answer_lines(sheet)])
+    answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: [*before, *said_and_listed(sheet)])
 
 
 def _ticked(found: EveningRound, ticks: tuple[str, ...]) -> list[ServiceItem]:

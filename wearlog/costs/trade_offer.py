@@ -74,7 +74,7 @@ def weigh_trade(
     yearly_rate : float
         Interest a year, 0.06 for 6 per cent.
     fewest_years : int
-        Years that the offered machine is kept at least, where its break-even price is looked for.
+        Years that the offered machine is kept at least.
 
     Returns
     -------
@@ -88,7 +88,7 @@ def weigh_trade(
     Notes
     -----
     Yearly cost when kept n years: [price - RV_n v^n + sum of c_k v^k] x crf(n), v = 1 / (1 + rate). Break-even price: the most
-    over n of E / crf(n) + RV_n v^n - sum of c_k v^k, E the least yearly cost of keeping.
+    over n of E / crf(n) + RV_n v^n - sum of c_k v^k, E the least yearly cost of keeping: below it the offer costs less a year.
     """
     count = keep.remaining.size
     if count != offer.remaining.size or not 1 <= fewest_years <= count:
@@ -99,15 +99,17 @@ def weigh_trade(
     kept = (allowance - keep.remaining * present + np.cumsum(keep.costs * present, axis=-1)) * factor
     spent = np.cumsum(offer.costs * present, axis=-1) - offer.remaining * present
     offered = (price + spent) * factor
-    keep_yearly, offer_yearly = kept.min(axis=-1), offered.min(axis=-1)
-    turning = (keep_yearly[..., None] / factor - spent)[..., fewest_years - 1 :].max(axis=-1)
+    # held to the same years as its break-even price: else a price below what the curve says it is worth next year pays on paper
+    least = fewest_years - 1
+    keep_yearly, offer_yearly = kept.min(axis=-1), offered[..., least:].min(axis=-1)
+    turning = (keep_yearly[..., None] / factor - spent)[..., least:].max(axis=-1)
     dearer = one_more_year(keep, allowance, yearly_rate) > offer_yearly[..., None]
     return TradeWeighed(
         keep_yearly=keep_yearly,
         offer_yearly=offer_yearly,
         break_even=turning,
         keep_years=kept.argmin(axis=-1) + 1,
-        offer_years=offered.argmin(axis=-1) + 1,
+        offer_years=offered[..., least:].argmin(axis=-1) + fewest_years,
         pays_years=np.where(dearer.any(axis=-1), dearer.argmax(axis=-1), count),
     )
 

@@ -56,6 +56,11 @@ def row_json(columns: Sequence[AnswerColumn[Row]], row: Row, measures: Measures)
     return found
 
 
+def said_and_listed(sheet: AnswerSheet[Row]) -> list[str]:
+    """Return what a sheet says and its table behind it, as lines of a command; of an empty one why it is, once."""
+    return [*sheet.said, "", *answer_lines(sheet)] if sheet.said else answer_lines(sheet)
+
+
 def _table(sheet: AnswerSheet[Row], wide: int | None) -> tuple[list[str], list[AnswerColumn[Row]]]:
     """Return the lines of the table and the columns that found room."""
     if not sheet.listed:

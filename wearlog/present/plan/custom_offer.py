@@ -88,7 +88,10 @@ def _rate(settings: FarmSettings, text: str, grain: float | None) -> float | Non
         return None
     said = custom_rate(text)
     if said.haul_minor and grain is None:
-        raise UsageError(f"A rate of three parts needs a yield: '{one_line(text)}'.", "Add --yield 35, for example.")
+        raise UsageError(
+            f"A rate of three parts needs a yield: '{one_line(text)}'.",
+            f"Add --yield {6 if settings.is_metric else 35}, for example.",
+        )
     each = float(HECTARE_SQUARE_METRES if settings.is_metric else ACRE_SQUARE_METRES)
     whole = graded_custom_rate(said.base_minor, said.haul_minor, said.haul_minor, said.threshold, grain or 0.0)
     return whole / each

@@ -117,7 +117,7 @@ def _answer(view: FetchView, measures: Measures) -> str:
         here = "runs" if view.sure.source is Source.MEND else "here"
         costs = measures.money(view.sure.minor, cents=False)
         return f"{_doubt(view, view.sure)}{_sure_do(view.sure)}: {costs}, {here} {_here(view.sure, measures)}."
-    return _NO_PART if view.part is None else "Nobody knows a way to this part."
+    return ""
 
 
 def _doubt(view: FetchView, best: FetchWay) -> str:

@@ -109,6 +109,8 @@ def _answer(found: RainList, measures: Measures) -> str:
     hours = f"{number(found.hours, 0 if float(found.hours).is_integer() else 1)} shop {'hour' if found.hours == 1 else 'hours'}"
     if found.hours < 1:
         hours = f"{counted(round(found.hours * 60), 'minute')} in the shop"
+    if not found.weighed.farm.components:
+        return "Nothing can be weighed: no part sits on a machine yet ('wearlog add component', 'wearlog fit')."
     if not found.jobs:
         return f"In {hours} nothing is worth opening up for: leave it shut."
     first = job_named(found.jobs[0])
@@ -145,7 +147,9 @@ def _sentences(found: RainList, measures: Measures) -> list[str]:
     if not found.found.proved:
         said.append("Not every choice was tried: another may save a little more.")
     if not found.weighed.cutting:
-        said.append("No season runs: each is weighed against running the season ahead so and changing it after.")
+        said.append(
+            "No acres of a season under way are left: each is weighed against running the season ahead so and changing it after."
+        )
     if found.weighed.no_life:
         said.append(
             f"{counted(found.weighed.no_life, 'component')} of which nobody has an idea how long it lasts: not weighed."

@@ -41,7 +41,7 @@ _MISSING: Final = {
     Missing.PART: "No part in the log fits it: its price is left out of every way.",
     Missing.PRICE: "Nobody wrote the part's price: it is left out of every way.",
     Missing.STANDING: "An hour of standing is worth nothing by the settings: standing costs nothing here.",
-    Missing.CROP: "Nobody wrote what the crop brings: what is not cut tonight loses nothing here.",
+    Missing.CROP: "The crop's price, or its yield on any run, is not written: what is not cut tonight loses nothing here.",
     Missing.LIFE: "Nobody has an idea of the life of its kind: usage given away costs nothing here.",
 }
 
@@ -139,6 +139,9 @@ def _answer(view: StopOrRunView, measures: Measures) -> str:
     if view.endangers_people:
         return "Stop: that is not a matter of cost. If it goes in work it can hurt somebody."
     best = view.best
+    if not view.has_later:
+        now = measures.money(best.cost.cost_minor, cents=False)
+        return f"No acres ahead are known, so there is no later time to weigh; changing it now costs {now}."
     beside_it = (ChangeTime.NOW, ChangeTime.MEND, ChangeTime.SEASON_END)
     others = [row for row in view.ways if row is not best and row.when in beside_it]
     beside = "; ".join(f"{WHEN[row.when]} {measures.money(row.cost.cost_minor, cents=False)}" for row in others)
@@ -157,7 +160,7 @@ def _do(row: StopWay) -> str:
 def _headline(view: StopOrRunView, measures: Measures) -> str:
     best = view.best.cost
     said = [_answer(view, measures)]
-    if not view.endangers_people and best.usage > 0:
+    if not view.endangers_people and view.has_later and best.usage > 0:
         said.append(
             f"{percent(best.breaks_first)} that it goes first, which costs {measures.money(view.failure_minor, cents=False)}."
         )
@@ -166,6 +169,8 @@ def _headline(view: StopOrRunView, measures: Measures) -> str:
 
 def _sentences(view: StopOrRunView, measures: Measures) -> list[str]:
     said = [f"{part_named(view)}: {_state(view, measures)}.", rests_on(view, measures)]
+    if not view.has_later:
+        said.append("Acres ahead are those of the season's plan ('wearlog plan area'), or what is said with --left.")
     if view.wait is not None and view.wait.hours:
         said.append(_waits(view, view.wait))
     if view.mending is not None:
@@ -237,6 +242,20 @@ def _about(view: StopOrRunView, row: StopWay, measures: Measures) -> str:
     )
 
 
+def _to_do(view: StopOrRunView) -> ChangeTime | None:
+    if view.endangers_people:
+        return ChangeTime.NOW
+    return view.best.when if view.has_later else None
+
+
+def _verdict(view: StopOrRunView) -> str:
+    if view.endangers_people:
+        return "danger"
+    if not view.has_later:
+        return "nothing_ahead"
+    return "either_way" if view.found.either_way else view.best.when
+
+
 def _beside(view: StopOrRunView, measures: Measures) -> dict[str, Any]:
     currency = measures.settings.currency
     return {
@@ -244,8 +263,8 @@ def _beside(view: StopOrRunView, measures: Measures) -> dict[str, Any]:
         "position": view.position,
         "state": view.state,
         "mode": view.mode,
-        "do": ChangeTime.NOW if view.endangers_people else view.best.when,
-        "verdict": "danger" if view.endangers_people else "either_way" if view.found.either_way else view.best.when,
+        "do": _to_do(view),
+        "verdict": _verdict(view),
         "next_costs_more_low": money(round(view.found.next_less_best[0]), currency),
         "next_costs_more_high": money(round(view.found.next_less_best[1]), currency),
         "failure_cost": money(round(view.failure_minor), currency),

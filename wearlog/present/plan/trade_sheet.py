@@ -26,8 +26,8 @@ def trade_sheet(rows: Sequence[TradeRow], measures: Measures, interest: float) -
         measures=measures,
         headline=answer,
         answer=answer,
-        sentences=_sentences(rows, interest),
-        empty="No combine is in the log.",
+        sentences=_sentences(rows, interest) if rows else [],
+        empty="Nothing can be weighed: no combine is in the log. Add one: 'wearlog add combine NAME', or a on the yard.",
         beside={"interest_percent": interest, "years_ahead": YEARS},
         key_of=lambda row: row.name,
         about=_about,
@@ -116,7 +116,7 @@ COLUMNS: Final[tuple[AnswerColumn[TradeRow], ...]] = (
 def _answer(rows: Sequence[TradeRow], measures: Measures) -> str:
     known = [row for row in rows if row.weighed is not None]
     if not rows:
-        return "Nothing can be weighed: no combine is on the log."
+        return ""
     if not known:
         return "Nothing can be weighed: " + "; ".join(f"{one_line(row.name)} lacks {row.missing}" for row in rows) + "."
     first = known[0]

@@ -287,7 +287,7 @@ def _waiting(basis: WorkBasis, hours: float, left_out: list[str]) -> tuple[float
     days = hours / (finish.hours_per_day * finish.weather.share * finish.machines)
     if basis.crop_hour is None:
         left_out.append(
-            "what the own crop loses while it waits (say what it brings: wearlog add crop wheat --price 6.00)"
+            "what the own crop loses while it waits (its price: wearlog add crop NAME --price N; its yield: on its runs)"
         )
         return None, days
     return hours * basis.crop_hour / asked.area, days

@@ -134,6 +134,11 @@ class StopOrRunView:
     missing: tuple[Missing, ...]
 
     @property
+    def has_later(self) -> bool:
+        """Whether there is a time after now, or mending, to weigh; else nothing is known to be run ahead."""
+        return len(self.ways) > 1
+
+    @property
     def endangers_people(self) -> bool:
         """Whether its failure in work can hurt somebody: then cost does not decide."""
         return endangers_people(self.kind)
