@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import sqlite3
 from contextlib import closing
-from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
 
 from tests.tui.demo_log import demo_file, demo_log
-from tests.tui.every_form import ELSEWHERE, NOTE, NOTE_FILE, WAYS, form_classes
+from tests.tui.every_form import ELSEWHERE, WAYS, form_classes
 from tests.tui.piloting import flat, play, press, rows, settled
 from tests.tui.writing import Text, enter
 from wearlog.facts.machines import Reading
@@ -19,6 +18,7 @@ from wearlog.tui.screens import doubts
 from wearlog.tui.screens.form import REALLY, FormScreen
 from wearlog.tui.screens.form_page import NOTHING_YET
 from wearlog.tui.widgets.answer_line import AnswerLine
+from wearlog.tui.widgets.form_line import FormField
 from wearlog.tui.widgets.lines import FootLine, SayLine, shown_key
 
 __all__ = ["demo_file", "demo_log"]
@@ -57,6 +57,8 @@ async def wrong_of(screens: Screens, pilot: Pilot[None], name: str, log: str) ->
     if type(form).__name__ != name:
         return f"is not opened: {type(form).__name__}"
     assert isinstance(form, FormScreen)
+    if twice := hints_told_twice(form):
+        return f"the hints of {twice} stand twice"
     names = [shown_key(one.binding) for one in form.query_one(FootLine)._shown()]
     if names[:2] != ["Enter", "Esc"]:
         return f"the keys begin with {names}"
@@ -77,7 +79,6 @@ async def wrong_of(screens: Screens, pilot: Pilot[None], name: str, log: str) ->
 
 @pytest.mark.parametrize("part", range(3))
 def test_enter_saves_what_line_2_says_or_goes_to_what_is_asked(demo_log: str, part: int) -> None:
-    Path(NOTE_FILE).write_text(NOTE, "utf-8")
     found = {}
 
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
@@ -94,8 +95,22 @@ def test_enter_saves_what_line_2_says_or_goes_to_what_is_asked(demo_log: str, pa
     assert found == {}
 
 
-def test_on_a_phone_every_question_is_read_whole(demo_log: str) -> None:
-    Path(NOTE_FILE).write_text(NOTE, "utf-8")
+def hints_told_twice(form: FormScreen) -> list[str]:
+    """Which empty fields show a hint that stands whole below them as well."""
+    return [
+        one.asks
+        for one in form.query(FormField)
+        if one.display and not one.text and one.input.placeholder and one.query(".form-line--whole.-there")
+    ]
+
+
+def in_view(form: FormScreen) -> bool:
+    """Whether the question that has the cursor is on the screen with its whole first row."""
+    here = form.focused
+    return here is not None and form.query_one("#form").region.contains_region(here.region.with_size((1, 1)))
+
+
+def test_on_a_phone_every_question_is_read_whole_and_the_first_is_in_view(demo_log: str) -> None:
     cut = {}
 
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
@@ -103,6 +118,8 @@ def test_on_a_phone_every_question_is_read_whole(demo_log: str) -> None:
             await enter(pilot, *way)
             form = screens.screen
             assert isinstance(form, FormScreen), name
+            assert in_view(form), f"{name} begins off the screen"
+            assert hints_told_twice(form) == [], name
             for label in form.query(".form-line--label"):
                 words, size = str(label.render()), label.content_size
                 # of what is not painted now: the width that a narrow screen gives

@@ -102,7 +102,7 @@ def test_the_volts_of_both_data_wires_are_one_entry_and_one_alone_is_asked_for_t
             await press(pilot, "right")
         # a data wire is judged by its band, not by what is lost from the battery
         assert not form.line("battery").display
-        assert "high 2.7 V, low 2.3 V" in form.line("measured").input.placeholder
+        assert "high 2.7 V, low 2.3 V" in form.line("measured").hint
         form.focus_line(form.line("measured"))
         await enter(pilot, Text("2.7 V"), "ctrl+s")
         assert "A data line has two wires" in flat(screens)

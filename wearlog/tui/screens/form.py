@@ -113,6 +113,7 @@ class FormScreen(FormPage):
         if line is not None:
             # at once, and not at the next turn as Widget.focus does: the next key is on its way already
             self.set_focus(line.entry)
+            self.keep_in_view()
 
     def _here(self) -> int:
         lines = self.lines

@@ -137,12 +137,26 @@ class FormPage(OverScreen[None]):
         care = self.query_one("#care", Static)
         care.set_class(bool(sentences), "-there")
         care.update(Text("\n".join(f"CARE {one_line(sentence)}" for sentence in sentences), end=""))
+        self.keep_in_view()
 
     def show_before(self, text: str) -> None:
         """Show a few words above the questions."""
         before = self.query_one("#before", Static)
         before.display = bool(text)
         before.update(Text(text, end=""))
+        self.keep_in_view()
+
+    def keep_in_view(self) -> None:
+        """What stands above the questions must not push the one that is asked off a low screen, nor its hint."""
+
+        def scroll() -> None:
+            here = next((line for line in self.lines if self.focused is line.entry), None)
+            if here is not None:
+                here.scroll_visible(animate=False, immediate=True)
+                here.entry.scroll_visible(animate=False, immediate=True)
+
+        # a hint finds its place under the field once the field knows its width
+        self.call_after_refresh(self.call_after_refresh, scroll)
 
     def paint(self) -> None:
         """Say what would be saved, as soon as every answer makes sense; before that, what is asked."""

@@ -250,6 +250,7 @@ class FormField(FormLine):
         self.reader = read
         self.say = say
         suggester = SuggestFromList([one_line(one) for one in names], case_sensitive=False) if names else None
+        self.hint = hint
         self.input = LineInput(start, placeholder=_in_brackets(hint), suggester=suggester)
         self._before = start
 
@@ -274,7 +275,7 @@ class FormField(FormLine):
     def fill(self, text: str, *, hint: str | None = None) -> None:
         """Put in what the form knows, unless a person has typed something already."""
         if hint is not None:
-            self.input.placeholder = _in_brackets(hint)
+            self.hint = hint
         if not self.is_typed:
             self._before = text
             self.input.value = text
@@ -288,8 +289,10 @@ class FormField(FormLine):
         self.call_after_refresh(self._show_whole)
 
     def _show_whole(self) -> None:
-        """What is longer than the field, typed or a hint, stands under it whole; the last cell of the field is the cursor's."""
-        self.show_whole(one_line(self.text or self.input.placeholder), self.input.size.width - 1)
+        """What is longer than the field stands under it whole, a hint there alone; the last cell of the field is the cursor's."""
+        room, hint = self.input.size.width - 1, _in_brackets(self.hint)
+        self.input.placeholder = "" if 0 < room < width(one_line(hint)) else hint
+        self.show_whole(one_line(self.text) or one_line(hint), room)
 
     def restore(self, kept: str) -> None:
         self._before = kept
