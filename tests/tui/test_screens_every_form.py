@@ -6,6 +6,7 @@ import sqlite3
 from contextlib import closing
 
 import pytest
+from textual.geometry import Region
 from textual.pilot import Pilot
 
 from tests.tui.demo_log import demo_file, demo_log
@@ -107,7 +108,9 @@ def hints_told_twice(form: FormScreen) -> list[str]:
 def in_view(form: FormScreen) -> bool:
     """Whether the question that has the cursor is on the screen with its whole first row."""
     here = form.focused
-    return here is not None and form.query_one("#form").region.contains_region(here.region.with_size((1, 1)))
+    return here is not None and form.query_one("#form").region.contains_region(
+        Region(*here.region.offset, here.region.width, 1)
+    )
 
 
 def test_on_a_phone_every_question_is_read_whole_and_the_first_is_in_view(demo_log: str) -> None:

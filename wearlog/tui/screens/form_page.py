@@ -150,6 +150,9 @@ class FormPage(OverScreen[None]):
         """What stands above the questions must not push the one that is asked off a low screen, nor its hint."""
 
         def scroll() -> None:
+            if self.focused is None and self.lines:
+                # the question that had the cursor is not asked of this machine
+                self.set_focus(self.lines[0].entry)
             here = next((line for line in self.lines if self.focused is line.entry), None)
             if here is not None:
                 here.scroll_visible(animate=False, immediate=True)

@@ -169,6 +169,7 @@ class ReadingScreen(WorkForm):
                 question.fill("", hint="never read yet")
         if not any(self.line(kind.value).display for kind in _LABELS):
             self.say(f"{self.one.machine.name} has no meter to read; its work comes from the runs.")
+        self.keep_in_view()
 
     def _shown(self) -> dict[MeterKind, int]:
         return {
