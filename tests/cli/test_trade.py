@@ -59,3 +59,16 @@ def test_without_a_combine_there_is_nothing_to_weigh(wearlog: Wearlog, tmp_path:
     # as it can be typed after that
     assert "'wearlog add service usual --on \"North Bar\"' takes them." in added.err
     assert own("trade").out.startswith("Nothing can be weighed: no combine is in the log. Add one: ")
+
+
+def test_what_is_reckoned_is_said_with_three_digits_and_what_is_asked_as_it_was_written(demo: Wearlog) -> None:
+    offer = ("trade", "alder", "--price", "400125", "--allowance", "150000")
+    (row,) = demo(*offer, "--json").json["combines"]
+    out = demo(*offer).out
+    for key in ("keep_yearly", "offer_yearly", "break_even_difference"):
+        exact = _amount(row, key)
+        said = float(f"{exact:.3g}")
+        assert exact != said
+        assert f"{said:,.0f}" in out, key
+        assert f"{exact:,.0f}" not in out, key
+    assert "they ask 250,125 USD" in out

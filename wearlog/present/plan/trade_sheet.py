@@ -13,6 +13,9 @@ from wearlog.present.json_form import rounded
 from wearlog.present.words import counted
 from wearlog.reckoning.plan.trade import YEARS, TradeRow
 
+#: of a reckoned sum
+_DIGITS: Final = 3
+
 _DO: Final = {Verdict.REPLACE: "trade", Verdict.RUN: "keep", Verdict.EITHER_WAY: "either way"}
 
 
@@ -40,7 +43,11 @@ def _yearly(row: TradeRow, which: str) -> int | None:
 
 
 def _said(minor: float | None) -> str:
-    return NOTHING if minor is None else amount(minor, cents=False)
+    """Return a reckoned sum with three digits that mean something: no record tells a year's cost to the dollar."""
+    if not minor:
+        return NOTHING if minor is None else amount(0, cents=False)
+    digits = max(len(str(round(abs(minor) / 100))) - _DIGITS, 0)
+    return amount(round(minor / 100, -digits) * 100, cents=False)
 
 
 def _gap(row: TradeRow, place: int) -> float | None:
@@ -89,7 +96,7 @@ COLUMNS: Final[tuple[AnswerColumn[TradeRow], ...]] = (
     data("break_even_price", money_value(lambda row: _yearly(row, "break_even"))),
     AnswerColumn(
         "they ask",
-        lambda row, _: _said(row.asked_minor),
+        lambda row, _: amount(row.asked_minor, cents=False),
         "asked_difference",
         money_value(lambda row: row.asked_minor),
         least=8,
@@ -120,7 +127,7 @@ def _answer(rows: Sequence[TradeRow], measures: Measures) -> str:
     if not known:
         return "Nothing can be weighed: " + "; ".join(f"{one_line(row.name)} lacks {row.missing}" for row in rows) + "."
     first = known[0]
-    pays, low, high = (amount(first.difference[place], cents=False) for place in (1, 0, 2))
+    pays, low, high = (_said(first.difference[place]) for place in (1, 0, 2))
     do = {Verdict.REPLACE: "Trade", Verdict.RUN: "Keep", Verdict.EITHER_WAY: "Either way,"}[
         first.verdict or Verdict.RUN
     ]
