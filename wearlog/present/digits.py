@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from wearlog.facts.farm_settings import NOTHING, Measures, amount, number
 
-__all__ = ["NOTHING", "Measures", "amount", "duration", "number", "percent", "significant"]
+__all__ = ["NOTHING", "Measures", "amount", "duration", "number", "percent", "reckoned", "significant"]
 
 
 def significant(value: float | None) -> str:
@@ -12,6 +14,20 @@ def significant(value: float | None) -> str:
     if value is None:
         return NOTHING
     return number(value, 0 if abs(value) >= 10 else 1 if abs(value) >= 1 else 2)
+
+
+#: of a reckoned sum of money
+_DIGITS: Final = 3
+
+
+def reckoned(minor: float | None) -> str:
+    """Return a reckoned sum with three digits that mean something, no cents: no record tells a year's cost to the dollar."""
+    if minor is None:
+        return NOTHING
+    value = minor / 100
+    digits = len(str(abs(round(value))))
+    # from the sum itself: what was rounded to the unit before would be rounded twice
+    return number(round(value, _DIGITS - digits) if digits > _DIGITS else round(value))
 
 
 def percent(share: float) -> str:

@@ -13,7 +13,7 @@ from wearlog.facts.plain_text import one_line
 from wearlog.facts.work import Crop
 from wearlog.plan.decide import Verdict
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, money_value
-from wearlog.present.digits import NOTHING, Measures, amount, number, percent
+from wearlog.present.digits import NOTHING, Measures, amount, number, percent, reckoned
 from wearlog.present.json_form import money, rounded
 from wearlog.present.words import counted, listed
 from wearlog.reckoning.plan.grain_lost import GrainLost, GrainRow
@@ -66,17 +66,17 @@ def _range(row: GrainRow, measures: Measures) -> str:
     if row.saved_minor is None:
         return f"{_grain(row.saved.quantile(0.1), measures)} to {_grain(row.saved.quantile(0.9), measures)}"
     low, high = row.saved_minor.quantile(0.1), row.saved_minor.quantile(0.9)
-    return f"{amount(low, cents=False)} to {amount(high, cents=False)}"
+    return f"{reckoned(low)} to {reckoned(high)}"
 
 
 def _saves(row: GrainRow, measures: Measures) -> str:
     if row.saved_minor is None:
         return _grain(row.saved.expected, measures)
-    return amount(row.saved_minor.expected, cents=False)
+    return reckoned(row.saved_minor.expected)
 
 
 def _costs(row: GrainRow, _: Measures) -> str:
-    return NOTHING if row.renewing_minor is None else amount(row.renewing_minor, cents=False)
+    return reckoned(row.renewing_minor)
 
 
 def _do(row: GrainRow, measures: Measures) -> str:
@@ -204,7 +204,7 @@ def _answer(view: GrainLost, measures: Measures) -> str:
     said = f"Renewing the {first.line.kind.name} of {name} now saves {saves} ({ends}) on {area} ahead"
     if first.renewing_minor is None:
         return f"{said}; what that costs nobody wrote."
-    costs = f"and costs {measures.money(first.renewing_minor, cents=False)}"
+    costs = f"and costs {reckoned(first.renewing_minor)} {measures.settings.currency}"
     if first.verdict is None:
         return f"{said} {costs}: it pays {_do(first, measures)} on."
     return f"{_do_first(first.verdict)}: {said[0].lower()}{said[1:]} {costs}."

@@ -8,13 +8,10 @@ from typing import Final
 from wearlog.facts.plain_text import one_line
 from wearlog.plan.decide import Verdict
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, money_value
-from wearlog.present.digits import NOTHING, Measures, amount, number, percent
+from wearlog.present.digits import NOTHING, Measures, amount, number, percent, reckoned
 from wearlog.present.json_form import rounded
 from wearlog.present.words import counted
 from wearlog.reckoning.plan.trade import YEARS, TradeRow
-
-#: of a reckoned sum
-_DIGITS: Final = 3
 
 _DO: Final = {Verdict.REPLACE: "trade", Verdict.RUN: "keep", Verdict.EITHER_WAY: "either way"}
 
@@ -42,14 +39,6 @@ def _yearly(row: TradeRow, which: str) -> int | None:
     return None if row.weighed is None else round(float(getattr(row.weighed, which)))
 
 
-def _said(minor: float | None) -> str:
-    """Return a reckoned sum with three digits that mean something: no record tells a year's cost to the dollar."""
-    if not minor:
-        return NOTHING if minor is None else amount(0, cents=False)
-    digits = max(len(str(round(abs(minor) / 100))) - _DIGITS, 0)
-    return amount(round(minor / 100, -digits) * 100, cents=False)
-
-
 def _gap(row: TradeRow, place: int) -> float | None:
     return None if row.weighed is None else row.difference[place]
 
@@ -58,7 +47,7 @@ COLUMNS: Final[tuple[AnswerColumn[TradeRow], ...]] = (
     AnswerColumn("combine", lambda row, _: row.name, "combine", lambda row, _: row.name, least=8, most=14),
     AnswerColumn(
         "keep/year",
-        lambda row, _: _said(_yearly(row, "keep_yearly")),
+        lambda row, _: reckoned(_yearly(row, "keep_yearly")),
         "keep_yearly",
         money_value(lambda row: _yearly(row, "keep_yearly")),
         least=9,
@@ -67,7 +56,7 @@ COLUMNS: Final[tuple[AnswerColumn[TradeRow], ...]] = (
     ),
     AnswerColumn(
         "offer/year",
-        lambda row, _: _said(_yearly(row, "offer_yearly")),
+        lambda row, _: reckoned(_yearly(row, "offer_yearly")),
         "offer_yearly",
         money_value(lambda row: _yearly(row, "offer_yearly")),
         least=10,
@@ -76,7 +65,7 @@ COLUMNS: Final[tuple[AnswerColumn[TradeRow], ...]] = (
     ),
     AnswerColumn(
         "pays below",
-        lambda row, _: _said(_gap(row, 1)),
+        lambda row, _: reckoned(_gap(row, 1)),
         "break_even_difference",
         money_value(lambda row: _gap(row, 1)),
         least=10,
@@ -85,7 +74,9 @@ COLUMNS: Final[tuple[AnswerColumn[TradeRow], ...]] = (
     ),
     AnswerColumn(
         "8 in 10",
-        lambda row, _: NOTHING if row.weighed is None else f"{_said(row.difference[0])} to {_said(row.difference[2])}",
+        lambda row, _: (
+            NOTHING if row.weighed is None else f"{reckoned(row.difference[0])} to {reckoned(row.difference[2])}"
+        ),
         least=14,
         most=22,
         figures=True,
@@ -127,13 +118,13 @@ def _answer(rows: Sequence[TradeRow], measures: Measures) -> str:
     if not known:
         return "Nothing can be weighed: " + "; ".join(f"{one_line(row.name)} lacks {row.missing}" for row in rows) + "."
     first = known[0]
-    pays, low, high = (_said(first.difference[place]) for place in (1, 0, 2))
+    pays, low, high = (reckoned(first.difference[place]) for place in (1, 0, 2))
     do = {Verdict.REPLACE: "Trade", Verdict.RUN: "Keep", Verdict.EITHER_WAY: "Either way,"}[
         first.verdict or Verdict.RUN
     ]
     return (
-        f"{do} {one_line(first.name)}: {_said(_yearly(first, 'keep_yearly'))} a year against "
-        f"{_said(_yearly(first, 'offer_yearly'))} for the offer. It pays at a difference of {pays} or less ({low} to {high}); "
+        f"{do} {one_line(first.name)}: {reckoned(_yearly(first, 'keep_yearly'))} a year against "
+        f"{reckoned(_yearly(first, 'offer_yearly'))} for the offer. It pays at a difference of {pays} or less ({low} to {high}); "
         f"they ask {measures.money(first.asked_minor, cents=False)}."
     )
 
