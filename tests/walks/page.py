@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -38,13 +38,13 @@ JARRED: Final = (
 
 @dataclass(frozen=True)
 class Row:
-    """One walk: which story, on which log, at which size, by which hand, and what it took."""
+    """One walk: which story, on which log, at which size, by which hand, and what it took (None: not to its end)."""
 
     story: Story
     on_demo: bool
     size: tuple[int, int]
     hand: Hand
-    walked: Walked
+    walked: Walked | None
 
 
 def page(rows: Sequence[Row]) -> str:
@@ -52,26 +52,33 @@ def page(rows: Sequence[Row]) -> str:
     lines = [
         "# The stories, walked",
         "",
-        "Each story is played in a real terminal from the yard to its end, by keys alone and by the mouse alone, on the demo fleet and on a",
-        "log begun empty. This page is made by doing it (`python -m tests.walks > docs/walked.md`). Words and figures are typed either way.",
-        f"Seconds are those of a slow typist ({KEYS_A_SECOND:g} keys a second, a click as {KEYS_OF_A_CLICK:g} keys; from memory) with what was waited for,",
-        "which was measured on a machine that others worked on. The mouse does what has no room in the last line by the page of the keys.",
+        "Each story is played in a real terminal from the yard to its end, by keys alone and by the mouse alone, on the demo",
+        "fleet and on a log begun empty. This page is made by doing it (`python -m tests.walks > docs/walked.md`). Words and",
+        f"figures are typed either way. Seconds are those of a slow typist ({KEYS_A_SECOND:g} keys a second, a click as",
+        f"{KEYS_OF_A_CLICK:g} keys; from memory) with what was waited for, on a machine that others",
+        "worked on. The mouse does what has no room in the last line by the page of the keys.",
         "",
         "| story | log | size | by | keys | typed | clicks | wheel | longest wait s | in all s |",
         "|---|---|---|---|---|---|---|---|---|---|",
     ]
     for row in rows:
+        where = (
+            f"| {row.story.number} {row.story.name} | {'demo' if row.on_demo else 'own'} | {row.size[0]}x{row.size[1]} "
+        )
+        if row.walked is None:
+            lines.append(f"{where}| {row.hand.value} | not walked to its end by this script | | | | | |")
+            continue
         count = row.walked.count
         lines.append(
-            f"| {row.story.number} {row.story.name} | {'demo' if row.on_demo else 'own'} | {row.size[0]}x{row.size[1]} | {row.hand.value} "
-            f"| {count.keys} | {count.typed} | {count.clicks} | {count.wheel} | {count.longest:.1f} | {count.seconds:.0f} |"
+            f"{where}| {row.hand.value} | {count.keys} | {count.typed} | {count.clicks} | {count.wheel} "
+            f"| {count.longest:.1f} | {count.seconds:.0f} |"
         )
     lines += ["", "## What must hold", ""]
     logged = most(rows, "logged")
-    answer = max((row.walked.marks["answer"].seconds for row in rows if "answer" in row.walked.marks), default=0.0)
+    answer = max((one["answer"].seconds for one in (marks_of(row) for row in rows) if "answer" in one), default=0.0)
     lines += [
-        f"- A usual breakage by keys, from the yard to what is saved: {logged} at most, one of them for cautions that stand once in a spell of work",
-        "  (a single section takes 6 with it, [by hand](by-hand.md); here it is a span of three).",
+        f"- A usual breakage by keys, from the yard to what is saved: {logged} at most, one of them for cautions that",
+        "  stand once in a spell of work (a single section takes 6 with it, [by hand](by-hand.md); here it is a span of three).",
         f"- From no log at all to the first answer: {answer:.0f} s at most.",
         "",
         "## What jarred, and what was done",
@@ -83,9 +90,14 @@ def page(rows: Sequence[Row]) -> str:
     return "\n".join(lines) + "\n"
 
 
+def marks_of(row: Row) -> Mapping[str, Count]:
+    """Return how far a walk was at its marks; nothing where it did not come to its end."""
+    return {} if row.walked is None else row.walked.marks
+
+
 def most(rows: Sequence[Row], mark: str) -> int:
     """Return the most keys and figures that a walk by keys took to a mark."""
-    found = [row.walked.marks[mark] for row in rows if mark in row.walked.marks and row.hand is Hand.KEYS]
+    found = [one[mark] for row in rows if row.hand is Hand.KEYS and mark in (one := marks_of(row))]
     return max((pressed(one) for one in found), default=0)
 
 

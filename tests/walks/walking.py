@@ -37,9 +37,7 @@ class Walked:
     marks: dict[str, Count]
 
 
-def walked(  # noqa: PLR0913 - what a walk is
-    story: Story, hand: Hand, size: tuple[int, int], folder: Path, log: Path | None, *, on_demo: bool
-) -> Walked:
+def walked(story: Story, hand: Hand, size: tuple[int, int], folder: Path, log: Path | None, *, on_demo: bool) -> Walked:
     """Play a story to its end and return what it took.
 
     Parameters
