@@ -6,6 +6,7 @@ import gzip
 import json
 import os
 import shutil
+import zlib
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
@@ -510,13 +511,25 @@ def test_a_bundle_cut_short_is_refused(stick: Path, part: int) -> None:
         read_bundle(stick)
 
 
+def says_the_same(flipped: bytes, sound: bytes) -> bool:
+    """Whether both unpack to the same bytes."""
+    try:
+        return gzip.decompress(flipped) == gzip.decompress(sound)
+    except (OSError, EOFError, zlib.error):
+        return False
+
+
 @pytest.mark.promise(
     about="two laptops", fault="a bit of a bundle is flipped", holds="it is refused whole", on="a file"
 )
 def test_a_flipped_bit_anywhere_is_refused(stick: Path) -> None:
     sound = stick.read_bytes()
     for place in range(12, len(sound), max(1, len(sound) // 40)):
-        stick.write_bytes(sound[:place] + bytes([sound[place] ^ 4]) + sound[place + 1 :])
+        flipped = sound[:place] + bytes([sound[place] ^ 4]) + sound[place + 1 :]
+        stick.write_bytes(flipped)
+        if says_the_same(flipped, sound):
+            # one of the few bits that only fill up the last byte of what is packed
+            continue
         with pytest.raises(RefusedError):
             read_bundle(stick)
 

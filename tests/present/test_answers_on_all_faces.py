@@ -136,6 +136,9 @@ def _agree(said: str, value: Any, *, share: bool) -> bool:
         return True
     shown, places = float(figures[0].replace(",", "")), len(figures[0].partition(".")[2])
     exact = float(value) * (100 if share else 1)
+    if not places and f"{exact:.3g}" == f"{shown:.3g}" and shown == float(f"{shown:.3g}"):
+        # a reckoned sum is said with the three digits that mean something
+        return True
     return abs(abs(exact) - abs(shown)) <= 0.5 * 10.0**-places + 1e-6 * abs(exact)
 
 
