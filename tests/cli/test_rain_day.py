@@ -46,7 +46,7 @@ def test_what_is_not_on_hand_is_left_out_and_named(demo: Wearlog) -> None:
     said = demo("rain-day", "--hours", "6").out
     assert said.startswith("Before you work on them:")
     assert "Left out: " in said
-    assert "No acres of a season under way are left: each is weighed against running" in said
+    assert "Nothing of a season under way is left to cut: each is weighed against running" in said
 
 
 def test_a_rain_that_may_stop_saves_less_on_the_mean(demo: Wearlog) -> None:

@@ -148,7 +148,8 @@ def _sentences(found: RainList, measures: Measures) -> list[str]:
         said.append("Not every choice was tried: another may save a little more.")
     if not found.weighed.cutting:
         said.append(
-            "No acres of a season under way are left: each is weighed against running the season ahead so and changing it after."
+            "Nothing of a season under way is left to cut: each is weighed against running the season ahead so and "
+            "changing it after."
         )
     if found.weighed.no_life:
         said.append(
