@@ -35,7 +35,8 @@ def walk_alone(number: int, on_demo: bool, size: tuple[int, int], hand: Hand, pl
     log = None if story.from_nothing else place / ("demo.db" if on_demo else "own.db")
     try:
         return Row(story, on_demo, size, hand, walked(story, hand, size, folder, log, on_demo=on_demo))
-    except AssertionError as error:
+    except (AssertionError, ValueError, StopIteration, IndexError) as error:
+        # a screen that shows something else than the walk expects, in whichever way it notices
         sys.stderr.write(f"{folder.name}: {error}\n")
         return Row(story, on_demo, size, hand, None)
     finally:
