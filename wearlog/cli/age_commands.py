@@ -1,4 +1,4 @@
-"""age: how old parts are that the log knows; and ages told roughly, for all commands that ask for one."""
+"""age: telling how old parts are that the log knows already, and the reading of rough ages for every command that asks for one."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""faults diagram, codes: the circuits of a machine drawn, entered and edited; what a trouble code means.
-
-faults meter: what a meter should show, what a sound wire loses, how full a battery is, whether a fuse's colour fits.
-"""
+"""faults diagram, codes and meter: a machine's circuits, what a trouble code means, what a meter should show if all is sound."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
-"""faults: the list of electrical faults, and the group of what is done with them. The subcommands are in three modules beside.
+"""faults: the list of electrical faults, and the group of its subcommands, three modules of which stand beside.
 
-faults tell, undone, put-back: what is told of a fault beside its signs, and what must be put back before the start.
+What is told of a fault beside its signs (tell, undone, put-back) is here too.
 """
 
 from __future__ import annotations

@@ -1,7 +1,4 @@
-"""read, cut, stop: what a meter shows, an area cut, a machine that stood.
-
-runs, breakages: what was cut and what broke, latest first; words narrow it down.
-"""
+"""read, cut, stop, runs, breakages: meters, areas cut and stops entered, and the lists of what was cut and what broke."""
 
 from __future__ import annotations
 

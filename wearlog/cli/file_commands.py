@@ -1,7 +1,4 @@
-"""check, where, backup, restore, upgrade: the log's file itself.
-
-move-log, roles, and what backup and restore do with a log on a server.
-"""
+"""check, where, backup, restore, upgrade, move-log, roles: the log itself, as a file or on a server."""
 
 from __future__ import annotations
 

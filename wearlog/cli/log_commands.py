@@ -1,7 +1,4 @@
-"""log, undo, history: what broke or was done in one plain line, taking it back, and who entered what.
-
-inbox: notes of many lines, typed or dictated elsewhere, brought in a line at a time.
-"""
+"""log, inbox, undo, history: plain lines entered one by one or many at once, taken back, and shown with who entered them."""
 
 from __future__ import annotations
 

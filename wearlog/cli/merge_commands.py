@@ -1,7 +1,4 @@
-"""pack, merge, settle: two laptops, one log.
-
-twins, join: the same thing entered twice, offered and made one.
-"""
+"""pack, merge, settle, twins, join: two laptops' logs made one, and what was entered twice made one."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
-"""Asking before what is doubtful is saved: in a terminal a question, elsewhere a refusal that says what to add.
+"""What the commands share: the options --db and --json, saying what was done, and asking before what is doubtful is saved.
 
-What the commands share: the options --db and --json, saying what was done.
+In a terminal a doubt is a question, elsewhere a refusal that says what to add.
 """
 
 from __future__ import annotations

@@ -1,9 +1,7 @@
 """Two laptops, one log: packing what this copy has, looking at what a bundle would bring, and taking it.
 
-What this device remembers of the other copies of a log: how far each knew every device when it last packed a bundle.
-
-It lies with the device and not in the log: it says nothing about the farm, and is only used to leave out of a bundle what the other
-has already. Whoever takes such a bundle looks whether that is so.
+How far each other copy knew every device is remembered beside the log, on the device: it says nothing about the farm, and is only
+used to leave out of a bundle what the other has already. Whoever takes such a bundle looks whether that is so.
 """
 
 from __future__ import annotations

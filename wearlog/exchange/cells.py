@@ -1,6 +1,6 @@
-"""How a value is written into a cell of the import format. Whose row it is, and what its pointers are called, is not known here.
+"""One cell of the import format: how a value is written into it, and what its text means, by a function for each form.
 
-What the text of one cell means, one function for each form. Where the cell stands and what it points at are not known here.
+Where the cell stands, whose row it is and what its pointers point at are not known here.
 """
 
 from __future__ import annotations

@@ -1,7 +1,4 @@
-"""All the lists of the farm one after the other, as they stand on screens and in commands: for one workbook.
-
-Writing the log as one workbook, a worksheet for each table as import takes it, and its answers as another.
-"""
+"""The log as workbooks: a worksheet for each table as import takes it, and all lists of the farm as the screens show them."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
-"""Which column of a sheet stands under which heading: any order and case, units at the end, every unknown one reported.
+"""The headings of a sheet in any order and case, every unknown one reported, and what a row of each sheet becomes.
 
-What a row of each sheet becomes, and by what it is known again without a key. Data only; the headings are in sheets.py.
+The list of the sheets' own headings is in sheets.py.
 """
 
 from __future__ import annotations

@@ -1,8 +1,6 @@
-"""Notebooks as files: a workbook or a text file of any delimiter becomes sheets of plain text. Nothing is understood here.
+"""Notebooks and notes as files: workbooks and text become sheets of plain text, questions become a CSV file and are read back.
 
-The questions of a notebook as a CSV file that a person fills in, and that is read back.
-
-Notes as files: one text file, or every text file of a folder. What stands in them is understood elsewhere.
+Nothing is understood here.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
-"""The order list as a workbook and as CSV files, one for each supplier: all of it or nothing. What to order is reckoned before.
+"""The order list as a workbook and as CSV files, one for each supplier, all or nothing; and a delivery read back from one.
 
-Reading a delivery back from an order file: which parts came, how many, and what one cost. Nothing is entered here.
+What to order is reckoned before, and nothing is entered here.
 """
 
 from __future__ import annotations

@@ -1,6 +1,4 @@
-"""The rows of one sheet out of the log, as lists and commands show them: the latest first, those that hold some words.
-
-One row of a sheet at a time: its cells as they would be exported, and what cells that a hand typed make of it.
+"""The rows of one sheet out of the log: as lists that words narrow down, and one at a time with the cells that a hand changes.
 
 The readers are those of the import, so whatever reads right in a sheet reads right here. A hand may leave away the unit of a
 heading (the farm's usual one is meant), say a time by today ("yesterday 16:20"), and name a row without a name by its number.

@@ -1,7 +1,4 @@
-"""What cells mean only together with the log or with the rest of their row: the row they name, the id it gets, its measures.
-
-What follows from imported rows: fittings whose end nobody wrote down, the old part that ends where a breakage was replaced.
-"""
+"""What cells mean only together with the log or with other rows: the row they name, its id, its measures, ends not written."""
 
 from __future__ import annotations
 

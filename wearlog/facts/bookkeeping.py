@@ -1,9 +1,7 @@
-"""Facts about the log itself: settings of the farm, imports, and the deeds and versions that the journal keeps for good.
+"""Facts about the log itself: settings, people, rounds of inspection, imports, and the deeds and versions of the journal.
 
 A deed is one thing a person did, saved whole or not at all and undone by one undo. It leaves one version for each row it touched.
 Deeds and versions are never changed, so they carry no mark of being voided.
-
-Who works on the farm, rounds of looking a machine over, and how entries came in from outside.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
-"""Numbers, money, times and measures as people read them, in the farm's units. Rounds for the eye only.
+"""The farm's own settings read from their rows, and numbers, money, times and measures written in its units.
 
-The farm's own settings, read from their rows: currency, units, clock, rates. What is not set has a usual value that says so.
+What is not set has a usual value that says so. Digits are rounded for the eye only.
 """
 
 from __future__ import annotations

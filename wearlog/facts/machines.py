@@ -1,6 +1,6 @@
-"""Services that come round by meter or by calendar, and when each was done.
+"""Machines with their meters, which header hangs on which combine, and the services that come round on them.
 
-Machines, which header hangs on which combine, and their meters. What was cut with them is in work.py.
+What was cut with them is in work.py.
 """
 
 from __future__ import annotations

@@ -1,7 +1,4 @@
-"""Kinds of part with their starting guesses, the parts on the shelf, and what came on and went off the shelf.
-
-Where parts come from: suppliers, their prices and hours, orders, what they had when asked, and claims under warranty.
-"""
+"""Kinds of part with their starting guesses, the parts on the shelf and what moved them, and where parts come from."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""Fields, crops, seasons, what was cut, and why it stood still.
-
-The plan for a coming season: what will be cut with what, and what was chosen to be replaced.
-"""
+"""The work of a farm: fields, crops, seasons, what was cut and why it stood still, and what is planned for a season to come."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""Conditions by what hides behind them: rain, dew and a wash are one cause. How well a fault explains the words that were said.
-
-The chances are common practice, without a source.
-"""
+"""How well a fault explains under which conditions it came; rain, dew and a wash are one cause. Common practice, no source."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""A note as it was understood, line by line: what is in the log already, what would be saved, what has to be asked.
-
-What a plain line was heard to say, told back before it is saved: as lines for a person, as JSON for a program.
-"""
+"""What a plain line or a note of many was heard to say, before it is saved: as lines for a person, as JSON for a program."""
 
 from __future__ import annotations
 

@@ -1,9 +1,8 @@
-"""A fact as canonical JSON and back: the form in which the journal keeps every version of a row.
+"""A fact as canonical JSON and back, from any revision: the form in which the journal keeps every version of a row.
 
-What a version of an older revision says, in the shape of this program: one pure step for each migration, chained.
-
-A step is written once, with its migration, and never changed: it must mean for ever what it meant when it was released. So it knows
-nothing of today's facts, only the JSON that a version of the revision before held.
+What a version of an older revision says is brought to today's shape by one pure step for each migration, chained. A step is
+written once, with its migration, and never changed: it must mean for ever what it meant when it was released. So it knows nothing
+of today's facts, only the JSON that a version of the revision before held.
 """
 
 from __future__ import annotations

@@ -1,7 +1,4 @@
-"""The whole log to another place: from a file to a server and back. The old one stays as it was.
-
-Every row of a log copied into another place, whatever database either is, and both held against each other.
-"""
+"""The whole log copied to another place, from a file to a server or back, and both held against each other. The old one stays."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
-"""Committing on a server for certain: when the connection breaks just then, the server is asked afterwards how it ended.
+"""Engines with the settings the log relies on: one plain file that survives a pulled plug, or a PostgreSQL server.
 
-Engines with the settings the log relies on: one plain file that survives a pulled plug, or a PostgreSQL server.
+When a server's connection breaks at a commit, the server is asked afterwards how it ended.
 """
 
 from __future__ import annotations

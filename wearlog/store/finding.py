@@ -1,12 +1,7 @@
-"""Facts out of the log: by id, by field, by table. Voided facts stay behind unless they are asked for.
+"""Facts read from their rows: by id, field, table or number, with the rows that they own and the rows that point at them.
 
-Which row or deed has a number. Numbers are made of ids, so every id is looked at: some tenths of a second for 200,000.
-
-Rows that count and rest on rows that were taken away: no entry makes such a thing, a merge or a replaced import can.
-
-Which rows point at some rows, and a row as it is when it points at others instead.
-
-Facts as rows and back, with the rows that they own.
+Voided facts stay behind unless they are asked for. Numbers are made of ids, so every id is looked at: some tenths of a second for
+200,000.
 """
 
 from __future__ import annotations

@@ -1,7 +1,4 @@
-"""Looking through a whole log: the file's own checks, every row against its last version, every version against its digest.
-
-What can be read of a damaged log, row by row, and which rows cannot. A sound log is read as fast as ever.
-"""
+"""Looking through a whole log, row by row against its versions and digests, and reading what can be read of a damaged one."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
-"""What lies beside a log: its backups, logs that were put aside, what a crash left over. Names only; no database is opened.
+"""What lies beside a log: its backups, logs that were put aside, leftovers of a crash; and folders where a log should not lie.
 
-Where a log should not lie: in a folder that a program keeps the same on several machines, or on a network share. Told once.
+Names only; no database is opened.
 """
 
 from __future__ import annotations

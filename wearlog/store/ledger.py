@@ -1,6 +1,6 @@
 """The one door through which every row is written: the row and its version in the journal, in the same transaction.
 
-The heads of rows: the versions that no later one follows, what stands where there are several, and what was changed apart.
+A row's heads are the versions that no later one follows; several of them were changed apart.
 """
 
 from __future__ import annotations

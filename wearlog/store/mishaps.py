@@ -1,6 +1,4 @@
-"""What can go wrong with a file or a server, turned into a sentence, a hint and an exit code.
-
-What can go wrong with a server, turned into a sentence, what to do about it, and an exit code.
+"""What can go wrong with a file or a server, turned into a sentence, what to do about it, and an exit code.
 
 A server that refuses a connection gives no code for why, only its text; a text in another language is shown as it is.
 """

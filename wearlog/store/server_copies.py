@@ -1,7 +1,4 @@
-"""Backups of a log on a server: each a log file that every wearlog opens, and that is put back in one step.
-
-Who may do what with a log on a server: the SQL that makes the roles of owner, clerk and reader.
-"""
+"""Backups of a log on a server, each a log file that every wearlog opens; and the SQL of roles: owner, clerk, reader."""
 
 from __future__ import annotations
 

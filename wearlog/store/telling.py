@@ -1,6 +1,4 @@
-"""What another copy of the log is told: the deeds it lacks with their versions, and how far this copy knows each device.
-
-What a version from elsewhere says, distrusted: of a known shape, every value of its column's type, in the one form we write.
+"""What copies of the log tell each other: the deeds that one lacks, and what a version from elsewhere says, distrusted.
 
 A version that is in the log was written here, or went through this. So whatever reads it later need not ask again.
 """

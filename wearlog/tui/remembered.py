@@ -1,7 +1,4 @@
-"""What the screens remember on this device from one day to the next: the theme, the machine looked at last, the stick.
-
-What is pointed at: by an open screen for the entry that is opened over it, by the palette for the screen that shows it.
-"""
+"""What is pointed at while the screens are open, and what they remember on this device from one day to the next."""
 
 from __future__ import annotations
 

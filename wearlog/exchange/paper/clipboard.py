@@ -1,8 +1,6 @@
 """Sheets for the clipboard as pages: inspections, the service round, the list at the header, one fault to hand over.
 
-The inspection of one machine on paper: cautions first, the numbered lines with room to write, the maps of a header.
-
-A row of positions (a knife, its guards) as a map across the page: a cell for each position, with room to tick.
+Cautions stand first, then numbered lines with room to write; a row of positions is a map with a cell to tick for each.
 """
 
 from __future__ import annotations

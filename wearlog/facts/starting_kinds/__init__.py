@@ -1,1 +1,1 @@
-"""The trade's library of part kinds, one module for a few subsystems each; starting_guesses.py puts them together."""
+"""The library of part kinds, one module for a few subsystems each; what figures mean stands in kind_table.py, beside the rows."""

@@ -1,9 +1,4 @@
-"""Feeder house, threshing and separation. Figures: see starting_guesses.py.
-
-Cleaning shoe and fan, straw chopper and spreader. Figures: see starting_guesses.py.
-
-Grain handling and unloading. Figures: see starting_guesses.py.
-"""
+"""Kinds of part on the grain's way: feeder house, threshing, cleaning, straw, tank and unloading. Figures: see kind_table.py."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Header: cutterbar, reel, draper or cross auger, what it slides on, what drives it. Figures: see starting_guesses.py."""
+"""Kinds of part of headers: cutterbar, reel, draper or cross auger, what slides and drives. Figures: see kind_table.py."""
 
 from __future__ import annotations
 

@@ -1,8 +1,4 @@
-"""Engine, cooling, aftertreatment and fuel, and the driveline behind the engine. Figures: see starting_guesses.py.
-
-Ground drive, running gear and hydraulics. Figures: see starting_guesses.py.
-
-Electrical parts, sensors, cab and safety. Figures: see starting_guesses.py.
+"""Kinds of part that carry and drive a machine: engine, driveline, wheels, hydraulics, electrics, cab. Figures: see kind_table.py.
 
 The wiring harness stands for harness, connectors, fuses and sensors of a machine together: its guess is one rate for all of them.
 The guess of a connector, fuse, relay or sensor is for one piece that a farm enters by itself.

@@ -1,6 +1,6 @@
-"""The first day: a log begun with one combine, one header, its knife and its first readings, all in one deed or not at all.
+"""Beginning a log: with the trade's part kinds alone, or on the first day with a combine, a header, its knife and first readings.
 
-Beginning a log: a new file that already holds the trade's part kinds with their starting guesses.
+Each is one deed, or nothing.
 """
 
 from __future__ import annotations

@@ -1,7 +1,4 @@
-"""What is told of a fault beside its signs: others tried, work done before, is it there now; what was undone and put back.
-
-Entering an electrical fault: open it, add signs, note checks in order, note what was found and close it. One deed each.
-"""
+"""Entering an electrical fault, one deed each: opened, told of, signs, checks in order, what was undone, what was found, closed."""
 
 from __future__ import annotations
 

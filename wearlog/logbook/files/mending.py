@@ -1,9 +1,7 @@
-"""What does not go together among the rows of a whole log, with what to do. Reads only.
+"""Looking through a whole log for what does not go together, with what to do about it, for those above the logbook.
 
-One laptop's entries are held against these rules when they are saved. Two laptops keep to them each by itself; what they have
-together is looked at here, after a merge and by `wearlog check`.
-
-Looking through a log and mending it, for those above the logbook, who never import the store themselves.
+One laptop's entries are held against these rules when they are saved. What two laptops have together is looked at here, after a
+merge and by `wearlog check`.
 """
 
 from __future__ import annotations

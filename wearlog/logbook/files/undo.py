@@ -1,6 +1,6 @@
-"""Taking an entry back: the last one of this device, or any one by its id; and how much that would take, for whoever asks first.
+"""Taking an entry back, and settling what two laptops changed apart.
 
-Settling what two laptops changed apart: one side is kept, by a version that follows both, so that it holds on every laptop.
+A settled row gets a version that follows both sides, so that it holds on every laptop.
 """
 
 from __future__ import annotations

@@ -1,9 +1,4 @@
-"""Saving what a plain line says, as what it is: one line, one deed, one undo.
-
-What a plain line tells of a fault, as the logbook takes it: a title, and its sign at the place of the circuit that is meant.
-
-The words of one farm for the plain line, read from its log: machines and parts, land, services, meters and the parts list.
-"""
+"""A plain line on a real log: the words of the farm that it is heard with, and saving what it says as one deed."""
 
 from __future__ import annotations
 

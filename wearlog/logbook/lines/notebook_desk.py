@@ -1,7 +1,4 @@
-"""A notebook on the desk: read with what the log knows and a person has said, with answers taken in, ready to be brought in.
-
-What a person has said of a notebook, kept in the log under its name: what columns hold, what words mean, the order of days.
-"""
+"""A notebook on the desk: read with what the log knows and what a person said of it, which the log keeps under its name."""
 
 from __future__ import annotations
 

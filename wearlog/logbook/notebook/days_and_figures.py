@@ -1,6 +1,6 @@
-"""Days as notebooks write them: in any order and with the year left out. Which order a file keeps to is read off the file.
+"""Days and figures in the cells of a notebook: any order of a date, with or without the year or the unit.
 
-Figures in the cells of a notebook: amounts with their unit or without, money, durations. What they are of is said elsewhere.
+Which order of dates a file keeps to is read off the file. What figures are of is said elsewhere.
 """
 
 from __future__ import annotations

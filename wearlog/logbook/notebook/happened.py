@@ -1,7 +1,4 @@
-"""What happened to a part and what was done, out of the words of a row's cells together.
-
-What a ledger says of a row in one word: parts came, went on, went back, were counted; a service was done. Data.
-"""
+"""What happened to a part, to the shelf or to a service, out of the words of a row's cells together."""
 
 from __future__ import annotations
 

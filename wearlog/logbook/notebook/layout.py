@@ -1,7 +1,4 @@
-"""Where tables lie in a sheet: titles, headings (of one row or two), rows, tables beside and below one another.
-
-A sheet of a notebook as it was found: rows of text, counted as a spreadsheet counts them. Frozen records.
-"""
+"""Where tables lie in a sheet: titles, headings (of one row or two), rows, tables beside and below one another."""
 
 from __future__ import annotations
 

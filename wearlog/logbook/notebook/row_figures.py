@@ -1,7 +1,4 @@
-"""The figures of a row by their column: times, money, areas, counts; each held against what can be.
-
-A row while it is being understood: its cells, its day, what was granted, and the first question that came up.
-"""
+"""A row while it is being understood: its cells, day and first question, and its figures by column, held against what can be."""
 
 from __future__ import annotations
 

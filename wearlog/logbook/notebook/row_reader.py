@@ -1,7 +1,4 @@
-"""One row of a table: what sort of row it is, and what it says.
-
-How one table writes things: the unit of its bare figures, whether "hours" are a meter's, what one of a kind costs.
-"""
+"""One row of a table: what sort of row it is and what it says, by the way in which its table writes things."""
 
 from __future__ import annotations
 

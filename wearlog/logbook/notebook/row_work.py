@@ -1,7 +1,4 @@
-"""Rows about work: what was cut, what meters showed, a season's acres, a time when a machine stood.
-
-A row of a grid by season: a machine, or a part of it, with a figure under each year.
-"""
+"""Rows about work: areas cut, meters, stops, a season's acres, and grids with a figure of a machine or part under each year."""
 
 from __future__ import annotations
 

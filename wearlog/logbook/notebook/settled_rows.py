@@ -1,7 +1,4 @@
-"""What rows say of one another: the same row twice, a meter that runs backwards or faster than the clock.
-
-Which header hung on which combine: as a notebook says in a remark or by its rows, else as the log knows.
-"""
+"""What rows say of one another: the same row twice, a meter that runs backwards, which header hung on which combine."""
 
 from __future__ import annotations
 

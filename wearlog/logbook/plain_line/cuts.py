@@ -1,7 +1,4 @@
-"""Lines about what was cut: "juniper with kestrel cut 60 ac on homeplace", "tamarack 118 acres creek bottom lentils 9.5 hrs".
-
-From when to when a machine cut, as a line says it: "10am to 9pm", "til 930pm".
-"""
+"""Lines about what was cut, and from when to when: "juniper with kestrel cut 60 ac on homeplace", "10am to 9pm"."""
 
 from __future__ import annotations
 

@@ -1,6 +1,4 @@
-"""The positions of a part on the component that is meant: reckoned from its numbers, or asked about.
-
-The parts that a line names, each with the stretch of the line that is about it.
+"""The parts that a line names, each with the stretch of the line that is about it, and the positions that this gives.
 
 A kind of part that only says where ("at the connector link", "slat 11 feeder chain") is no part of its own, nor is one that is
 named again.

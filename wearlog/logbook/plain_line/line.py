@@ -1,6 +1,6 @@
-"""What a line says beside what was understood, kept word for word as the note of its entry.
+"""The working state of one plain line: its tokens, what each was taken for, what has to be asked, and what stays as its note.
 
-The working state of one plain line: its tokens, what each was taken for, and what has to be asked. It decides nothing itself.
+It decides nothing itself.
 """
 
 from __future__ import annotations

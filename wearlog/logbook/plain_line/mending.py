@@ -1,6 +1,6 @@
 """Misspelt words, read as the one known word that is clearly meant. Where two words come close, none is taken.
 
-Ordinary English and farm words that are no misspelling of anything: a line keeps them as its note. Data.
+Ordinary English and farm words are no misspelling of anything: a line keeps them as its note.
 """
 
 from __future__ import annotations

@@ -1,7 +1,4 @@
-"""All phrases that a line may hold on one farm, by their letters: kinds of part, machines, land, crops, what is said of parts.
-
-What a farm has that a plain line can name: the words of the quick line and, beside them, land, services, meters and parts.
-"""
+"""All phrases that a line may hold on one farm, by their letters: kinds, machines, land, crops, services, what is said of parts."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""Lines that say what a meter shows: "tamarack engine 2890", "juniper eng 3645.5 sep 2834", "2900 on the clock".
-
-Figures with their units, as readings, areas, prices and counts need them: "2,901.5", "60 ac", "24 ha", "118.50", "$140".
-"""
+"""Figures with their units ("2,901.5", "60 ac", "$140"), and lines that say what a meter shows: "tamarack engine 2890"."""
 
 from __future__ import annotations
 

@@ -1,9 +1,4 @@
-"""The phrases of what is said of a part, by their letters: those of the quick line that a cell knows too, and those of a line.
-
-What words say of a breakage beside those that a cell knows too: what people do, see and put off at the machine. Data.
-
-What a phrase says of a part. A frozen record; the phrases are in said_table.py.
-"""
+"""What words say of a part beside those that a cell knows too: what people do, see and put off, by the letters."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""Saving a season plan as it was worked on: its limits and all choices made by hand as one deed, so that one undo takes it back.
-
-Entering the plan of a season: its money and shop hours, what will be cut, what is chosen by hand. Reckons nothing.
-"""
+"""A season's plan entered: money and shop hours, what will be cut, and all choices made by hand as one deed. Reckons nothing."""
 
 from __future__ import annotations
 

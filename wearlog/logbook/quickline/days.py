@@ -1,11 +1,8 @@
-"""Days in a line: today, yesterday, mon, last tuesday, july 28, 28 july, 7/28. Times of day are read by days.py.
+"""Days and times of day in a line: today, last tuesday, july 28, 7/28; 16:20, 4pm, noon, "in the afternoon", an ISO moment.
 
-A day without a year is the one of this year; when that is still to come, the one of last year if it is less than half a year ago. A
-weekday is the latest one that has begun; with "last" before it, the latest one before today.
-
-Times of day in a line: 16:20, 4pm, 4:20 p.m., noon, "in the afternoon", and a whole ISO moment. Days are read by days.py.
-
-Without am or pm a time is read on the 24-hour clock: 4:20 is twenty past four in the morning.
+A day without a year is the one of this year; when that is still to come, the one of last year if it is less than half a year ago.
+A weekday is the latest one that has begun; with "last" before it, the latest one before today. Without am or pm a time is read on
+the 24-hour clock: 4:20 is twenty past four in the morning.
 """
 
 from __future__ import annotations

@@ -1,9 +1,8 @@
-"""Words that are not known: each is named, with the known words it is nearest to. None of them is ever taken for another word.
-
-Phrases found in a line, longest first: kinds of part, whole names of machines, and the words for cause, mode and action.
+"""Phrases found in a line, longest first: kinds of part, whole names of machines, and the words for cause, mode and action.
 
 A kind is known by its name, by the words people call it, and by the last words of these ("chain" for "feeder chain"); singular
-and plural alike. Single words of a machine's name and beginnings of them are left to whereabouts.py: they may be anything else.
+and plural alike. A word that is not known is named with the known words nearest to it, and never taken for one of them. Single
+words of a machine's name and beginnings of them are left to whereabouts.py: they may be anything else.
 """
 
 from __future__ import annotations

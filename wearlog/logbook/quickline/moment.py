@@ -1,7 +1,4 @@
-"""The moment a line means, from the days and times of day it says; in the farm's own time zone, given in UTC.
-
-A moment in plain words, as seen from another: today 14:05, yesterday 16:20, Tue 28 July 16:20.
-"""
+"""The moment a line means by its days and times, in UTC from the farm's time zone; a moment in words as seen from another."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
 """The quick line as a whole: one plain line in, one understanding out. No text makes it fail; what it cannot settle it asks.
 
-Cause, mode and action out of the words that say them: the firmer word wins, two equally firm ones that differ are a question.
+Of words for cause, mode and action the firmer wins; two equally firm ones that differ are a question.
 """
 
 from __future__ import annotations

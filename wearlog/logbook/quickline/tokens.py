@@ -1,9 +1,7 @@
-"""A typed line cut into words, numbers and signs, with the remark taken off. It knows nothing of parts or of time.
+"""A typed line cut into words, numbers and signs, with the remark taken off, and the records of what a line was understood to say.
 
-Every token remembers its column in the line as it was typed, although control characters are dropped, accents fall away and ½
-is read as 1/2. All of it is one pass over the text, whatever the text.
-
-What was understood of a line, and what was not: frozen records without any reading of text.
+Every token remembers its column in the line as it was typed, although control characters are dropped, accents fall away and ½ is
+read as 1/2. All of it is one pass over the text, whatever the text. Nothing here knows parts or time.
 """
 
 from __future__ import annotations

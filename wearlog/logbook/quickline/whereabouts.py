@@ -1,12 +1,8 @@
 """Which component the line means: kind, machine and place narrow one another down, and what stays open becomes a question.
 
 The order is fixed: machines by name, then places, then the current machine with what is hitched to it; only where a single
-component is left does the line mean it. A combine that is named means its own part before the part of its header.
-
-The words that are left over after phrases, times and durations: places of a part ("left") and machines by any beginning ("nor").
-
-A word that is the whole of a word in a machine's name beats one that only begins so. The words of words.py are never taken
-for beginnings.
+component is left does the line mean it. A combine that is named means its own part before the part of its header. A word that is
+the whole of a word in a machine's name beats one that only begins so. The words of words.py are never taken for beginnings.
 """
 
 from __future__ import annotations

@@ -1,11 +1,7 @@
 """The words of the quick line as data: what people say for the closed lists, and the small words that change nothing.
 
-The cells of an import read the same words (said/choices.py).
-
-All words are lower case without accents. A phrase of several words is written with single spaces; hyphens count as spaces. Names of
-machines and parts are not here: they come from the farm.
-
-The form of the word tables of the quick line: what a word can say, and which lists there are. The words are in words.py.
+The cells of an import read the same words (said/choices.py). All words are lower case without accents. A phrase of several words
+is written with single spaces; hyphens count as spaces. Names of machines and parts are not here: they come from the farm.
 """
 
 from __future__ import annotations

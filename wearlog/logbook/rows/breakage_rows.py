@@ -1,7 +1,4 @@
-"""What follows from a breakage: the fittings that ended and began, and the parts that came off the shelf, changed along with it.
-
-The rows that are written along with one row.
-"""
+"""The rows that are written along with one row: fittings that end and begin with a breakage, parts that come off the shelf."""
 
 from __future__ import annotations
 

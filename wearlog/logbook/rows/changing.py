@@ -1,7 +1,4 @@
-"""Changing a row of any sheet by hand and taking one back: one deed each, with whatever hangs on the row.
-
-What hangs on a row: which other rows follow when it is changed by hand, and which go when it is taken back.
-"""
+"""Changing a row of any sheet by hand and taking one back: one deed each, with every row that hangs on it."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""Entering a row of any sheet by hand: as its own command would, with what follows from it.
-
-Finding what a person names by its number: a row, or an entry of the history and the row that it is about.
-"""
+"""Any row of any sheet entered by hand, with what follows from it, and found again by the number that a person types."""
 
 from __future__ import annotations
 

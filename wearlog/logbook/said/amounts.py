@@ -1,6 +1,6 @@
-"""Amounts as people write them where a plain measure will not do: sensors, per cent, yields, lengths off a tape, seed.
+"""Amounts as people write them where a plain measure will not do: sensors, per cent, yields, lengths off a tape, seed, hire.
 
-What having grain cut costs, as people say it: "40", or base, hauling and more above a yield as "20-20-20". Writes nothing.
+What having grain cut costs is "40", or base, hauling and more above a yield as "20-20-20". Writes nothing.
 """
 
 from __future__ import annotations

@@ -1,9 +1,7 @@
-"""Measures as people write them: areas, widths, hours, ages. A bare figure is in the farm's own unit. Writes nothing.
+"""Measures, moments and durations as people write them in a field or an option. A bare figure is in the farm's own unit.
 
-Commands and forms read every measure here, so that the same words mean the same on both. Lengths off a caliper are in
-amounts.py, with what sensors, frames and yields show, by the same rule.
-
-A moment or a duration alone in a field or an option, in the same words as the quick line: "yesterday 16:20", "1 h 20 min".
+Commands and forms read every measure here, so that the same words mean the same on both. Lengths off a caliper are in amounts.py,
+with what sensors, frames and yields show, by the same rule.
 """
 
 from __future__ import annotations

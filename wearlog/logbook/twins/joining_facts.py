@@ -1,7 +1,4 @@
-"""One breakage told by two people: the parts that went on are one; repair, stop and parts off the shelf count once.
-
-The parts of one position as two people noted them, as one chain: what was on there, one after the other.
-"""
+"""One breakage that two people told: the parts that went on form one chain; repair, stop and parts off the shelf count once."""
 
 from __future__ import annotations
 

@@ -2,8 +2,6 @@
 
 Nothing is joined here. What one laptop entered twice was asked about when it was entered, so what people tell of is looked for
 among entries of different laptops alone. A pair that a person kept apart, or parted again, is offered no more.
-
-When two rows look like one thing, and what one row takes over of the other.
 """
 
 from __future__ import annotations

@@ -1,7 +1,4 @@
-"""What an hour of standing is worth as an answer: every way to value it, which one speaks, and where it is from.
-
-Published rates, repairs and values with the farm's own figures beside them, as an answer.
-"""
+"""What an hour of standing is worth by every way to value it, and published rates beside the farm's own figures, as answers."""
 
 from __future__ import annotations
 

@@ -1,6 +1,4 @@
-"""The one row of cautions under an answer: ▲ CARE, the acts that matter, and the key that brings the whole list.
-
-Pieces of text with what each is for, and the few characters that pictures of an answer are made of.
+"""Pieces of text with what each is for, the few characters that pictures are made of, and the row of cautions under an answer.
 
 A picture says no colour: a face has an ink for each `InkRole`. A face that has ASCII alone writes `facts.plain_text.in_ascii`.
 """

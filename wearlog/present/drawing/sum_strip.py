@@ -1,7 +1,4 @@
-"""Bars of figures that stand side by side: the parts of a sum, how far along something is, days, and a ratio to 1.
-
-What is saved, with its interval, against nothing saved: one even scale for all rows of a list.
-"""
+"""Bars of figures side by side: the parts of a sum, how far along something is, days, a ratio to 1, a saving with its interval."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
-"""One fault in words: signs, checks, steps, fuses, how it went the last time. Its answers are sheets beside.
+"""One fault in words: signs, checks, steps, how it went the last time, what is still to be asked and what is undone on the machine.
 
-What is still to be asked of a fault, and what is undone on the machine, in words with the command that answers it.
+Its answers are sheets beside.
 """
 
 from __future__ import annotations

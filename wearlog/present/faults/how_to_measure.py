@@ -1,7 +1,4 @@
-"""How to make a check, in words that a tired person cannot get wrong: the state of the machine first, then what is held where.
-
-What a reading says by itself, the suspects left aside: the battery by its state, the data line by its ohms, a drop.
-"""
+"""How to make a check, in words that a tired person cannot get wrong, and what a reading says by itself, all suspects aside."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""What a meter should show on a sound circuit as an answer, and what a wire, a rested battery or a fuse says by itself.
-
-A machine's diagram in words and as JSON, with what it still lacks; and trouble codes of the open standard.
-"""
+"""Electrics beside a fault, as answers: what a meter should show, a machine's diagram with what it lacks, trouble codes."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""Who did it as an answer: the suspects of a fault with percentages that add up to 100, and what is known from last time.
-
-Checks of a fault as answers: what to do next with what a sound circuit shows there, and a checklist as it was made.
-"""
+"""A fault's answers: the suspects with percentages that add up to 100, what to do next, and checklists as they were made."""
 
 from __future__ import annotations
 

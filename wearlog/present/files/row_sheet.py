@@ -1,7 +1,4 @@
-"""The rows of one sheet of the import format as an answer, each with the number that names it to 'wearlog change' and 'undo'.
-
-What a deed did as an answer: row by row what kind of row, what was done to it, and each of its fields before and after.
-"""
+"""Rows of the log as answers: those of one sheet with the numbers that name them, and field by field what a deed did."""
 
 from __future__ import annotations
 

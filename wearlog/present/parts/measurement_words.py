@@ -1,7 +1,4 @@
-"""A measurement that was just entered, in words and as JSON: what was read, how near its limit, when the line meets it.
-
-How a kind of part is measured and when it is worn out, in words and as JSON. What was measured is elsewhere.
-"""
+"""Measured wear in words and as JSON: how a kind is measured, what was just read, how near its limit, when the line meets it."""
 
 from __future__ import annotations
 

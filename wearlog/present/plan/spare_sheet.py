@@ -1,7 +1,4 @@
-"""The spares to carry as an answer: what the season may take of each part, what to buy, how likely it runs out, what that costs.
-
-The order list as an answer for each supplier, and as the lines that order files are written from, with the order's mark.
-"""
+"""The spares to carry and the orders of each supplier as answers: what the season may take, what to buy, what running out costs."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
-"""What a life table alone says, with or without a starting guess: as lines and as JSON. The keys of the JSON stay as they are.
+"""What a life table alone says, and where records and starting guess do not agree, as sentences and as JSON.
 
-The sentences that say where records and starting guess do not agree; each made here, for command, screen and report alike.
+The keys of the JSON stay as they are.
 """
 
 from __future__ import annotations

@@ -1,7 +1,4 @@
-"""Measured wear of one kind as an answer: the last reading of every part, its limit, when it meets it, how sure that is.
-
-Where along its components one kind is hit as an answer: each row of positions with its breakages and its hot window.
-"""
+"""Measured wear of one kind, and where along its components it is hit, as answers."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
-"""What the records of a kind say without the starting guess, in sentences and as JSON.
+"""What the records of a kind say without the starting guess, and the age at which replacing it costs least, in words and as JSON.
 
-The age at which replacing a kind costs least, in words and as JSON; whole seasons and the budget are the plan's.
+Whole seasons and the budget are the plan's.
 """
 
 from __future__ import annotations

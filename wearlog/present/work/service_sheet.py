@@ -1,7 +1,4 @@
-"""The service round as an answer: what is to be done machine by machine, numbered, with room to tick and to write.
-
-The services as an answer: which is due, on which machine, how much is left, by which day; what presses stands first.
-"""
+"""The services as answers: which is due, how much is left, by which day; and the round as numbered lines, machine by machine."""
 
 from __future__ import annotations
 

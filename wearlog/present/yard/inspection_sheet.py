@@ -1,6 +1,6 @@
-"""The inspection of a machine as an answer: line by line what to measure and look at, with limit and last value.
+"""The inspection of a machine as an answer: line by line what to measure with its limit, and what to look at.
 
-What to look at on a part besides what is measured, by its kind or by where it sits. Common practice, no source.
+What to look at is common practice, no source.
 """
 
 from __future__ import annotations

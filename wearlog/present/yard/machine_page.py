@@ -1,7 +1,4 @@
-"""The machine screen in words: what sits on it, the bars of positions, and what broke last.
-
-What sits on a machine as an answer: every component with its age, how long its kind lasts, how often it broke, what it needs.
-"""
+"""The machine screen in words: every component with its age and what it needs, the bars of positions, and what broke last."""
 
 from __future__ import annotations
 

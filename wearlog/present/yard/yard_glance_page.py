@@ -1,4 +1,4 @@
-"""The page of the yard, and what it says before anything is reckoned: the machines alone. It loads nothing of the maths."""
+"""The page of the yard before anything is reckoned: the machines alone. It loads nothing of the maths."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""Everything that cost money, one event each: parts off the shelf, repairs, services, stops. Each cent is in one event only.
-
-Hours of use in the field of a combine, on which the published curves run: by its separator, else by its engine and a ratio.
-"""
+"""Everything that cost money, one event each, every cent in one event only; and the hours on which published curves run."""
 
 from __future__ import annotations
 

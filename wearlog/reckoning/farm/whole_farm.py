@@ -1,7 +1,4 @@
-"""Everything on the farm that has a name to look for: machines, components, parts, faults.
-
-The farm as a reckoning sees it: small tables, settings and histories, read once and kept until something is entered.
-"""
+"""The farm as a reckoning sees it: tables, settings and histories, read once and kept until something is entered, and its names."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""One fault of the log as the maths takes it in: signs, checks with their readings, what was asked, what was known before.
-
-The stretches of work on a fault: which check belongs to which, and whether the fault was there then. Weighs nothing.
-"""
+"""One fault as the maths takes it in: signs, checks with their readings, visits, what was asked and known. Weighs nothing."""
 
 from __future__ import annotations
 

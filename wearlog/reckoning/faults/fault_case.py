@@ -1,7 +1,4 @@
-"""A fault looked for place after place, without a meter's halving: the best such order, and what it takes on the mean.
-
-One fault as the log tells it: its case on the diagram, who did it, what to check next, and what the last time showed.
-"""
+"""One fault as the log tells it: its case on the diagram, who did it, what to check next, and what the last time showed."""
 
 from __future__ import annotations
 

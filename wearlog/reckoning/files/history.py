@@ -1,7 +1,4 @@
-"""Rows that two laptops changed apart: what each side says, who said it, and the names that it needs. Reads only.
-
-The history of the log: deeds as people did them, what each did row by row, and the door to the pages of long lists.
-"""
+"""The history of the log: deeds as people did them, what each did row by row, pages of long lists, rows changed apart."""
 
 from __future__ import annotations
 

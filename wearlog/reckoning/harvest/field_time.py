@@ -1,7 +1,4 @@
-"""A combine's pace beside what its width of cut and its speed would do without a pause: field efficiency, and a first guess.
-
-What the runs and stoppages of a season come to: field time of a combine, breakdowns, days cut. Knows no plan.
-"""
+"""What the runs and stops of a season come to: field time, breakdowns, days cut, and pace beside what width and speed would do."""
 
 from __future__ import annotations
 

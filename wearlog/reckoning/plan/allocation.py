@@ -1,7 +1,4 @@
-"""From the lines of a season plan to what is done and bought within money and shop hours, the order list, and the sums.
-
-The plan as a choice: for every part, which of its lines are replaced and how many packs are bought. It does not choose.
-"""
+"""From the lines of a season plan to what is done and bought within money and shop hours, the order list, and the sums."""
 
 from __future__ import annotations
 

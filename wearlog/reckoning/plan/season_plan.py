@@ -1,7 +1,4 @@
-"""The winter decision: what to replace, which spares to carry, what to order, for one season of the farm. Prints nothing.
-
-What of a season's plan is behind already: choices that are done, orders that came in, shop hours that were worked.
-"""
+"""The winter decision: what to replace, which spares to carry, what to order, and what of it is behind already. Prints nothing."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""Everything known of one kind of part in one answer: its outlook, what its lives consist of, measurements, hot windows.
-
-Where along a component stones hit more than they should: a scan of its positions. Says where to look, not what is bent.
-"""
+"""Everything known of one kind of part in one answer: outlook, lives, measurements, and where it is hit most."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""The services of the farm as the lines of a sheet: numbers that stay the same whatever was done since it was printed.
-
-Which services are due: by meter, by calendar, whichever comes first.
-"""
+"""Which services are due, by meter or by calendar, whichever comes first, as lines whose numbers outlast what is done meanwhile."""
 
 from __future__ import annotations
 

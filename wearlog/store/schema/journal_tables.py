@@ -1,7 +1,4 @@
-"""Tables of the log itself: settings, imports, and the journal (deeds and the versions they left).
-
-Tables of people, rounds of inspection, and of how entries came in from outside.
-"""
+"""Tables of the log itself: settings, people, imports, and the journal (deeds and the versions they left)."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""Tables of part kinds, stock, components, fittings, breakages, repairs, measurements and services.
-
-Tables of suppliers, orders, warranty, set-ups and offers.
-"""
+"""Tables of part kinds, stock, suppliers, components, fittings, breakages, repairs, measurements, services and offers."""
 
 from __future__ import annotations
 

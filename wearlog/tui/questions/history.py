@@ -1,6 +1,6 @@
-"""Questions about the history: what a deed did row by row, and taking one back. The deeds as a list are in work.py.
+"""Questions about the history: the last of each section, what a deed did row by row, and taking one back.
 
-What happened last, as one sentence for each section of the daybook. Questions run in a thread of the gateway.
+The deeds as a list are in work.py.
 """
 
 from __future__ import annotations

@@ -1,7 +1,4 @@
-"""The history: everything that was ever entered, who did it, and taking one entry back.
-
-The daybook: breakages, work and entries are sections of one area, each a list of its own; the arrows go between them.
-"""
+"""The daybook: breakages, work and entries as sections of one area, each a list of its own; an entry can be taken back there."""
 
 from __future__ import annotations
 

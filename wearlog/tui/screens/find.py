@@ -1,7 +1,4 @@
-"""The palette: type a few letters and find any action, area, set of colours, machine, component, part or fault.
-
-The list of all areas with what each answers: for a phone, where their names find no room.
-"""
+"""The palette that finds any action, area, machine, component, part or fault by some letters, and the list of areas for a phone."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""The help of a screen: what it is for in a few sentences, and every key that works on it now.
-
-A page to read over the screen that was open: a heading, text that scrolls, Esc back. Subclasses say what stands on it.
-"""
+"""A page to read over the screen that was open (a heading, text that scrolls, Esc back), and the help of a screen as one."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""The answer of a screen: a bold sentence in its second line, its second half below, the row of cautions, an empty row.
-
-The line that names the sections of a screen, the open one in brackets. What they hold is the screen's.
-"""
+"""The lines under the top of a screen: its answer with the row of cautions, and the names of its sections, the open one marked."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""The cutterbar strip: the whole bar packed into the width, the neighbourhood of the cursor in full, and a sentence about it.
-
-Bars of block characters: a share of a whole, and an age against the interval of a life. Text only, so lists can hold them.
-"""
+"""The cutterbar strip: the whole bar packed into the width, the neighbourhood of the cursor in full, bars of shares and ages."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""An answer as the rows of a list: its columns with the room they need and which gives way first. Fetches nothing.
-
-What a windowed list shows: columns, rows, an order, and where the rows come from. Draws nothing.
-"""
+"""What a list shows: columns with the room they need, rows, an order, where they come from; and an answer as one. Draws nothing."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""One fault: cautions first, then the next check, whose form Enter opens, and the suspects on the circuit drawing.
-
-A fault over the seasons: every time it came, what was found, gaps, conditions, cost, and whether the last fix has held.
-"""
+"""One fault: cautions first, then the next check, whose form Enter opens, the suspects on the drawing, and its seasons."""
 
 from __future__ import annotations
 

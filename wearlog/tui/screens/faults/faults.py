@@ -1,7 +1,4 @@
-"""Electrical faults: the open ones first, then the past; what each was, how often it came, how long it has been quiet.
-
-Opening an electrical fault: machine, circuit, what is dead, erratic or working, the fuse, when it shows, codes.
-"""
+"""The list of electrical faults, the open ones first, and the form that opens one: machine, circuit, signs, fuse, codes."""
 
 from __future__ import annotations
 

@@ -1,7 +1,4 @@
-"""What is to be brought in: a notebook or a note picked from those that lie there or by its path, or a printed sheet by its mark.
-
-What was written on a printed sheet, entered line by line as it stands there, and saved as one entry.
-"""
+"""What is to be brought in: a notebook or note by its path, or a printed sheet by its mark, entered line by line as one entry."""
 
 from __future__ import annotations
 

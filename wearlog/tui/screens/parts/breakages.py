@@ -1,6 +1,6 @@
-"""Every breakage of the farm, latest first.
+"""The breakages of the farm as a list, and logging one by the strip and single keys or by one plain line.
 
-Logging a breakage: the strip and single keys, or one plain line; what will be saved is told before, undone at once after.
+What will be saved is told before, and undone at once after.
 """
 
 from __future__ import annotations

@@ -1,7 +1,4 @@
-"""The stock: every part with how many lie on the shelf, how many should, and what to order; moves by a few keys.
-
-Entering a part with a part number, or changing what is known of one.
-"""
+"""The stock as a list with moves by a few keys, and the form of a part with a part number."""
 
 from __future__ import annotations
 

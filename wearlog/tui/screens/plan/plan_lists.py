@@ -1,7 +1,4 @@
-"""What is done from the plan's screen: limits typed, areas entered, and why a line says what it says.
-
-The four lists of the season plan: their names, their columns, their rows out of the page. Draws nothing.
-"""
+"""The four lists of the season plan with their columns and rows, and what is done from them: limits, areas, why a line says so."""
 
 from __future__ import annotations
 

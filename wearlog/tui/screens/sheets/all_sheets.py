@@ -1,7 +1,4 @@
-"""All sheets of the log with what they hold, and the rows of one: entered, changed and taken back as by the commands.
-
-The form of one row of any sheet, made of the sheet's columns: a new row, or one that is changed.
-"""
+"""All sheets of the log, the rows of one, and the form of one row, entered, changed and taken back as by the commands."""
 
 from __future__ import annotations
 

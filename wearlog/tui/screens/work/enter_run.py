@@ -1,7 +1,4 @@
-"""Entering an area cut, and that a machine stands or runs again.
-
-What the forms of readings, runs and stoppages share: which machine, what time it is, what the log knows of both.
-"""
+"""Entering an area cut or a stop, and what the forms of readings, runs and stops share: which machine, what time, what is known."""
 
 from __future__ import annotations
 

@@ -1,9 +1,4 @@
-"""The runs of a combine: when it cut, where, how much; and the stops of all machines.
-
-The keys by which readings, runs and stoppages are entered from the areas that show machines; the forms are elsewhere.
-
-Entering what the meters of a machine show.
-"""
+"""Runs and stops as lists, the keys by which readings, runs and stops are entered from areas, and the form of a reading."""
 
 from __future__ import annotations
 
