@@ -13,7 +13,7 @@ from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.facts.plain_text import folded
 from wearlog.logbook.notebook.cell_words import CellSaid
 from wearlog.logbook.plain_line.said_table import Said
-from wearlog.logbook.quickline.reading import usual_mode
+from wearlog.logbook.quickline.lexicon import usual_mode
 from wearlog.logbook.quickline.words import Weight
 
 

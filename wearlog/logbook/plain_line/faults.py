@@ -11,8 +11,7 @@ from wearlog.logbook.plain_line.heard import HeardEntry, LineVerdict
 from wearlog.logbook.plain_line.line import Line, Tag
 from wearlog.logbook.plain_line.machines import machine_by_id, said_machines
 from wearlog.logbook.plain_line.when import When
-from wearlog.logbook.quickline.vocabulary import KnownMachine
-from wearlog.logbook.quickline.whereabouts import pairs_of_kinds
+from wearlog.logbook.quickline.vocabulary import KnownMachine, pairs_of_kinds
 
 _ELECTRIC: Final = (Subsystem.ELECTRICAL, Subsystem.MONITORING)
 #: broken by hand and eye, and not found by a meter: the part itself is entered

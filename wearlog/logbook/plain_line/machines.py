@@ -12,8 +12,7 @@ from wearlog.logbook.plain_line.mending import ordinary_words
 from wearlog.logbook.plain_line.phrases import Phrase
 from wearlog.logbook.quickline.scan import Role, either, plural
 from wearlog.logbook.quickline.tokens import words_of
-from wearlog.logbook.quickline.vocabulary import KnownMachine
-from wearlog.logbook.quickline.whereabouts import Pair, pairs_of_kinds, reach
+from wearlog.logbook.quickline.vocabulary import KnownMachine, Pair, pairs_of_kinds, reach
 
 #: machines that a farm may speak of and this log may not have
 _OTHERS: Final = frozenset(

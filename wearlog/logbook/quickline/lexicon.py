@@ -12,9 +12,12 @@ from dataclasses import dataclass, field
 from functools import cache
 from uuid import UUID
 
-from wearlog.facts.closed_lists import Cause
+from wearlog.facts.closed_lists import Cause, Mode
 from wearlog.logbook.quickline.scan import KindMention, MachineMention, Role, Scan, SenseMention, either, plural
-from wearlog.logbook.quickline.tokens import Token, words_of
+from wearlog.logbook.quickline.tokens import (
+    Token,
+    words_of,
+)
 from wearlog.logbook.quickline.vocabulary import Vocabulary
 from wearlog.logbook.quickline.words import WORDS, Sense, Weight, known_words
 
@@ -261,3 +264,9 @@ def _set_reasons_apart(scan: Scan) -> None:
 
 def _secondary(weight: Weight) -> Sense:
     return Sense(cause=Cause.SECONDARY, cause_weight=weight)
+
+
+def usual_mode(kind: str) -> Mode:
+    """Return how a kind breaks when nobody says: a fuse fails, a section is broken."""
+    words = words_of(kind)
+    return next((mode for word, mode in WORDS.kind_modes if word in words or f"{word}s" in words), Mode.BROKEN)

@@ -13,7 +13,7 @@ from wearlog.errors import DataError
 from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.logbook.quickline.counts import find_counts, settle_positions
 from wearlog.logbook.quickline.durations import find_durations
-from wearlog.logbook.quickline.lexicon import blame_unknown, build, find_phrases
+from wearlog.logbook.quickline.lexicon import blame_unknown, build, find_phrases, usual_mode
 from wearlog.logbook.quickline.moment import find_times, settle
 from wearlog.logbook.quickline.scan import Role, Scan, SenseMention
 from wearlog.logbook.quickline.tokens import (
@@ -29,7 +29,6 @@ from wearlog.logbook.quickline.tokens import (
 )
 from wearlog.logbook.quickline.vocabulary import Vocabulary
 from wearlog.logbook.quickline.whereabouts import find_places_and_machines, locate, place_words
-from wearlog.logbook.quickline.words import WORDS
 
 
 def understand(line: str, vocabulary: Vocabulary, now: datetime, *, day_first: bool = False) -> Understanding:
@@ -196,12 +195,6 @@ def weigh(scan: Scan, kind: str) -> SensedBreakage:
         action=action or Action.REPLACED,
         assumed=tuple(name for name, choice in said if choice is None),
     )
-
-
-def usual_mode(kind: str) -> Mode:
-    """Return how a kind breaks when nobody says: a fuse fails, a section is broken."""
-    words = words_of(kind)
-    return next((mode for word, mode in WORDS.kind_modes if word in words or f"{word}s" in words), Mode.BROKEN)
 
 
 def _agree(scan: Scan, voices: Sequence[tuple[SenseMention, object]], what: str, hint: str) -> None:

@@ -71,3 +71,16 @@ class Vocabulary:
                 name, words = kinds.get(component.kind_id, (component.kind, ()))
                 kinds[component.kind_id] = (name, tuple(dict.fromkeys((*words, *component.words))))
         return kinds
+
+
+Pair = tuple[KnownMachine, KnownComponent]
+
+
+def pairs_of_kinds(vocabulary: Vocabulary, kinds: frozenset[UUID]) -> list[Pair]:
+    """Return every component of these kinds with its machine."""
+    return [(one, part) for one in vocabulary.machines for part in one.components if part.kind_id in kinds]
+
+
+def reach(vocabulary: Vocabulary, machines: frozenset[UUID]) -> frozenset[UUID]:
+    """Return these machines and the headers that are hitched to them."""
+    return machines | {machine.id for machine in vocabulary.machines if machine.hitched_to in machines}

@@ -13,7 +13,7 @@ from uuid import UUID
 from wearlog.facts.closed_lists import Action
 from wearlog.logbook.quickline.scan import KindMention, MachineMention, Role, Scan, SenseMention, either, plural
 from wearlog.logbook.quickline.tokens import words_of
-from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine, Vocabulary
+from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine, Pair, Vocabulary, pairs_of_kinds, reach
 from wearlog.logbook.quickline.words import WORDS, Sense, known_words
 
 
@@ -166,22 +166,10 @@ def _ask(scan: Scan, pairs: list[Pair], at: int) -> None:
 #: one letter begins too many words
 _SHORTEST_BEGINNING = 2
 
-Pair = tuple[KnownMachine, KnownComponent]
-
 
 def place_words(component: KnownComponent) -> frozenset[str]:
     """Return the words of the component's place that mean something ("on the left side" gives left)."""
     return frozenset(words_of(component.place)) - frozenset(WORDS.small)
-
-
-def pairs_of_kinds(vocabulary: Vocabulary, kinds: frozenset[UUID]) -> list[Pair]:
-    """Return every component of these kinds with its machine."""
-    return [(one, part) for one in vocabulary.machines for part in one.components if part.kind_id in kinds]
-
-
-def reach(vocabulary: Vocabulary, machines: frozenset[UUID]) -> frozenset[UUID]:
-    """Return these machines and the headers that are hitched to them."""
-    return machines | {machine.id for machine in vocabulary.machines if machine.hitched_to in machines}
 
 
 def kinds_said(scan: Scan) -> frozenset[UUID]:
