@@ -1,8 +1,9 @@
 """How many files of wearlog work on four ways that everybody goes: python -m tests.four_ways LOG (a log of the demo fleet).
 
 A file counts when one of its functions runs for the way itself. What is only imported does not count, and neither does what a
-module does while it is loaded. The screens' ways are counted from the first key, which is pressed when all is painted, to the answer
-that is painted. What the deed does not wait for (`BESIDE`: the yard below, the strip's picture) is not the deed. LOG is copied first.
+module does while it is loaded. The screens' ways are counted from the first key, which is pressed when all is painted, to the
+answer that is painted; what the deed does not wait for (`BESIDE`: the yard below, the strip's picture) is not of it. LOG is copied
+first.
 """
 
 from __future__ import annotations

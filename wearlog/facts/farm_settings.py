@@ -17,7 +17,7 @@ from wearlog.errors import RefusedError
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.departures import SET_ASIDE_FOR, Departure, aside_key, read_departures
-from wearlog.facts.neighbours import NeighbourLife, check_neighbours, is_setting_of_neighbours, learned_lives
+from wearlog.facts.neighbours import LEARNED_OF, OWN_KEYS, SUMS_OF, NeighbourLife, check_neighbours, learned_lives
 from wearlog.machine_clock import MachineClock
 from wearlog.units import ACRE_SQUARE_METRES, FOOT_METRES, HECTARE_SQUARE_METRES, INCH_MICROMETRES, MILE_METRES
 
@@ -295,7 +295,7 @@ def farm_settings(rows: Iterable[Setting]) -> FarmSettings:
         seeds=tuple(sorted((key, said) for key, said in content.items() if key.startswith(SEED_OF))),
         dry_standards=tuple(sorted((key, said) for key, said in content.items() if key.startswith(DRY_OF))),
         set_aside=tuple(sorted((key, said) for key, said in content.items() if key.startswith(SET_ASIDE_FOR))),
-        neighbours=learned_lives(content),
+        neighbours=learned_lives(content) if any(key.startswith(LEARNED_OF) for key in content) else (),
         driving_cost=content.get("driving_cost", ""),
         driving_speed=content.get("driving_speed", ""),
     )
@@ -382,7 +382,7 @@ def check_setting(key: str, content: str) -> None:
             f"'{content}' is nothing that the reckoning of a kind can set aside.",
             f"There are: {', '.join(Departure)}; nothing takes all of them up again.",
         )
-    elif is_setting_of_neighbours(key):
+    elif key.startswith((SUMS_OF, LEARNED_OF)) or key in OWN_KEYS:
         check_neighbours(key, content)
     elif key == "currency" and not (len(content) == _LETTERS and content.isascii() and content.isalpha()):
         raise RefusedError(f"'{content}' is not a currency.", "Write its three letters, like USD or EUR.")

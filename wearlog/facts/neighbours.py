@@ -22,6 +22,7 @@ LEARNED_OF: Final = "neighbours' life of "
 #: this farm's own number in such files, made when it first writes one, and how often it has written one
 OWN_NUMBER: Final = "own number among neighbours"
 OWN_ISSUE: Final = "own issue among neighbours"
+OWN_KEYS: Final = frozenset({OWN_NUMBER, OWN_ISSUE})
 #: lives that lay on no one ground for the most part
 MIXED: Final = "mixed"
 GROUNDS: Final = (*(ground.value for ground in Ground), MIXED)
@@ -110,11 +111,6 @@ def learned_key(kind: str) -> str:
 def is_of_neighbours(key: str) -> bool:
     """Whether a setting came of other farms' files."""
     return key.startswith((SUMS_OF, LEARNED_OF))
-
-
-def is_setting_of_neighbours(key: str) -> bool:
-    """Whether a setting is theirs, or what this farm is called among them."""
-    return is_of_neighbours(key) or key in {OWN_NUMBER, OWN_ISSUE}
 
 
 def farm_sums(row: Setting) -> FarmSums | None:

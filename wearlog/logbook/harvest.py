@@ -11,7 +11,7 @@ from wearlog.facts.work import Crop
 from wearlog.logbook.deed_sentences import count_sentence, load_sentence, sample_sentence
 from wearlog.logbook.farm.farm_setting import setting_rows
 from wearlog.logbook.names import known_names
-from wearlog.logbook.said.measures import farm_speaker
+from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.saving import Done, save
 from wearlog.logbook.work.entry_start import EntryStart
 from wearlog.store.finding import find_by_id
@@ -24,7 +24,7 @@ def enter_calibration(store: Store, load: Calibration) -> Done:
         machine = find_by_id(connection, Machine, load.machine_id)
         crop = "" if load.crop_id is None else find_by_id(connection, Crop, load.crop_id).name
         known = known_names(connection)
-        said = load_sentence(farm_speaker(known), load, machine=machine.name, crop=crop)
+        said = load_sentence(FarmSpeaker(known.farm), load, machine=machine.name, crop=crop)
         return save(store, connection, said, new=[load], known=known)
 
 
@@ -40,7 +40,7 @@ def enter_loss_check(store: Store, check: LossCheck, seed: str = "") -> Done:
         combine, crop = find_by_id(connection, Machine, check.combine_id), find_by_id(connection, Crop, check.crop_id)
         known = known_names(connection)
         new, changed = setting_rows(connection, {seed_key(crop.name): seed}) if seed else ([], [])
-        said = count_sentence(farm_speaker(known), check, combine=combine.name, crop=crop.name, seed=seed)
+        said = count_sentence(FarmSpeaker(known.farm), check, combine=combine.name, crop=crop.name, seed=seed)
         return save(store, connection, said, new=[check, *new], changed=changed, known=known)
 
 
@@ -49,7 +49,7 @@ def enter_moisture(store: Store, sample: MoistureSample) -> Done:
     with store.writing() as connection:
         crop = find_by_id(connection, Crop, sample.crop_id)
         known = known_names(connection)
-        said = sample_sentence(farm_speaker(known), sample, crop=crop.name)
+        said = sample_sentence(FarmSpeaker(known.farm), sample, crop=crop.name)
         return save(store, connection, said, new=[sample], known=known)
 
 

@@ -22,7 +22,7 @@ from wearlog.logbook.checks.work_rules import MOST_SQUARE_METRES_PER_SECOND
 from wearlog.logbook.deed_sentences import place_of
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names
-from wearlog.logbook.said.measures import FarmSpeaker, farm_speaker
+from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 from wearlog.store.opening import Store
@@ -189,7 +189,7 @@ def standing_doubts(store: Store) -> tuple[StandingDoubt, ...]:
     """Return what looks wrong, readings first, then breakages place by place; linear in fittings and breakages."""
     with store.reading() as connection:
         known = known_names(connection)
-        speak = farm_speaker(known)
+        speak = FarmSpeaker(known.farm)
         return (*_fast_readings(connection, known, speak), *_odd_breakages(connection, known, speak))
 
 

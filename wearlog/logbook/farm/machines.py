@@ -13,7 +13,7 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Hitch, Machine, Meter, Reading, standing
 from wearlog.facts.work import Crop, Field, Season
 from wearlog.logbook.names import known_names
-from wearlog.logbook.said.measures import farm_speaker
+from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.saving import Done, save
 from wearlog.store.finding import find_all, find_by_id
 from wearlog.store.opening import Store
@@ -79,7 +79,7 @@ def hitch(store: Store, header: Machine, combine: Machine, *, at: datetime) -> D
         ended = [replace(old, to_at=at) for old in open_hitches]
         new = Hitch(header_id=header.id, combine_id=combine.id, from_at=at)
         known = known_names(connection)
-        said = f"hitched {header.name} to {combine.name}, {farm_speaker(known).moment(at)}"
+        said = f"hitched {header.name} to {combine.name}, {FarmSpeaker(known.farm).moment(at)}"
         return save(store, connection, said, new=[new], changed=ended, known=known)
 
 

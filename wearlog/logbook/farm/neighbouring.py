@@ -9,7 +9,15 @@ from dataclasses import dataclass, field
 
 from wearlog.errors import NotFoundError
 from wearlog.facts.bookkeeping import Setting
-from wearlog.facts.neighbours import OWN_ISSUE, OWN_NUMBER, FarmSums, NeighbourLife, every_sums, is_of_neighbours
+from wearlog.facts.neighbours import (
+    OWN_ISSUE,
+    OWN_KEYS,
+    OWN_NUMBER,
+    FarmSums,
+    NeighbourLife,
+    every_sums,
+    is_of_neighbours,
+)
 from wearlog.logbook.farm.farm_setting import setting_rows
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
@@ -123,7 +131,7 @@ def wrote(store: Store, own: OwnNumber) -> Done:
 def throw_number_away(store: Store) -> Done:
     """Take this farm's number away: what it writes next is another farm's to whoever reads it. NotFoundError without one."""
     with store.writing() as connection:
-        gone = [row for row in find_all(connection, Setting) if row.key in {OWN_NUMBER, OWN_ISSUE}]
+        gone = [row for row in find_all(connection, Setting) if row.key in OWN_KEYS]
         if not gone:
             raise NotFoundError("This farm has no number among neighbours yet.", "It gets one with its first file.")
         return save(store, connection, "own number among neighbours thrown away", gone=gone)

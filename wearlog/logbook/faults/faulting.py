@@ -36,7 +36,7 @@ from wearlog.logbook.faults.fault_sentences import FindingEntry, ToldMore, close
 from wearlog.logbook.made import Made
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names, pick
-from wearlog.logbook.said.measures import FarmSpeaker, farm_speaker
+from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.said.signs import SaidSign, node_named, read_conditions, read_sign
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
@@ -249,7 +249,7 @@ def fault_made(connection: Connection, machine: Machine, told: ToldFault, *, at:
         conditions=read_conditions(told.conditions),
         note=told.note,
     )
-    sentence = opened_sentence(farm_speaker(known), machine.name, told.title, told.signs, fault.conditions, at)
+    sentence = opened_sentence(FarmSpeaker(known.farm), machine.name, told.title, told.signs, fault.conditions, at)
     rows = [sign_row(fault, one) for one in said]
     return Made(sentence, (fault, *rows), also=tuple(_open_alike(connection, fault, rows)))
 

@@ -31,7 +31,7 @@ from wearlog.logbook.plain_line.cuts import run_of
 from wearlog.logbook.plain_line.phrases import Shown
 from wearlog.logbook.quick_entry import vocabulary_of
 from wearlog.logbook.quickline.tokens import words_of
-from wearlog.logbook.said.measures import farm_speaker
+from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.saving import Done, save
 from wearlog.logbook.work.working import readings_made, run_made
 from wearlog.store.connection import Connection
@@ -169,7 +169,7 @@ def _service(connection: Connection, known: KnownNames, entry: HeardEntry) -> Ma
         cost_minor=entry.cost_minor,
         note="; ".join(one for one in (entry.amount if entry.cost_minor is None else "", entry.note) if one),
     )
-    return Made(service_sentence(farm_speaker(known), entry.machine.name, item, done), (done,))
+    return Made(service_sentence(FarmSpeaker(known.farm), entry.machine.name, item, done), (done,))
 
 
 def _stock(connection: Connection, known: KnownNames, entry: HeardEntry) -> Made:
@@ -186,7 +186,7 @@ def _stock(connection: Connection, known: KnownNames, entry: HeardEntry) -> Made
         quantity=stocked.quantity,
         unit_cost_minor=stocked.unit_cost_minor,
     )
-    return Made(stock_sentence(farm_speaker(known), part, move), (move,))
+    return Made(stock_sentence(FarmSpeaker(known.farm), part, move), (move,))
 
 
 def _fault(connection: Connection, known: KnownNames, entry: HeardEntry) -> Made:

@@ -19,7 +19,7 @@ from wearlog.logbook.lines.notebook_steps import Steps
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.notebook.note_entry import NoteEntry
 from wearlog.logbook.parts.fitting import change_fittings
-from wearlog.logbook.said.measures import farm_speaker
+from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 
@@ -114,7 +114,7 @@ class NotebookLog:
             self._put_on(one)
 
     def _tell_unknown(self, component: Component, since: datetime) -> None:
-        day = since.astimezone(farm_speaker(self.known).zone).date()
+        day = since.astimezone(FarmSpeaker(self.known.farm).zone).date()
         seasons = self.this_year - day.year + 1
         where = f"{self.machines[component.machine_id].name}, {component.place}"
         said = f"{where}: what was on before {day} is of unknown age, about {seasons} season{'' if seasons == 1 else 's'} or more"

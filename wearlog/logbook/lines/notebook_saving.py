@@ -25,7 +25,7 @@ from wearlog.logbook.lines.notebook_offers import Made
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names
 from wearlog.logbook.notebook.note_entry import Means, NoteRow
-from wearlog.logbook.said.measures import farm_speaker
+from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_many
@@ -219,7 +219,7 @@ def _write(
     new: Sequence[Fact],
     states: RowStates,
 ) -> _Batch:
-    zone = farm_speaker(known).zone
+    zone = FarmSpeaker(known.farm).zone
     rows = {place: row for place, row in wanted.items() if place not in refused}
     first, most = _first_days(rows, days, now, zone), _most_positions(rows)
     log = read_log(

@@ -9,7 +9,7 @@ from wearlog.errors import RefusedError
 from wearlog.facts.wearing import Component, Fitting
 from wearlog.logbook.deed_sentences import place_of
 from wearlog.logbook.names import known_names
-from wearlog.logbook.said.measures import farm_speaker
+from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.saving import Done, save
 from wearlog.store.opening import Store
 
@@ -40,7 +40,9 @@ def tell_ages(store: Store, component: Component, ages: Mapping[Fitting, int | N
         kind = next(one for one in known.part_kinds if one.id == component.part_kind_id)
         where = place_of(known, component, sorted(one.position for one in ages))
         age = (
-            "of unknown age" if age_now is None else f"{farm_speaker(known).usage(kind.meter_kind, age_now, 0)} old now"
+            "of unknown age"
+            if age_now is None
+            else f"{FarmSpeaker(known.farm).usage(kind.meter_kind, age_now, 0)} old now"
         )
         changed = [replace(one, age_when_fitted_usage=then) for one, then in ages.items()]
         return save(store, connection, f"{where}: {age}", changed=changed, known=known)

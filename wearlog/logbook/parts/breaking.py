@@ -31,7 +31,7 @@ from wearlog.logbook.names import names_about
 from wearlog.logbook.parts.fitting import Change, change_fittings, fittings_at, on_at, refuse_beyond
 from wearlog.logbook.parts.late_parts import breakages_of_new_parts, breakages_since
 from wearlog.logbook.parts.stocking import Taking, take_off_shelf
-from wearlog.logbook.said.measures import farm_speaker
+from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_by_id, find_in_order
@@ -54,7 +54,7 @@ def ask_about(
     others : sequence of Breakage
         Those of this component from `TOLD_AGAIN_WITHIN` before it on.
     """
-    speak = farm_speaker(known)
+    speak = FarmSpeaker(known.farm)
     if Doubt.SAME_BREAKAGE not in sure:
         twin = told_twice(breakage, others)
         if twin is not None:
@@ -90,7 +90,7 @@ def _ask_if_empty(known: KnownNames, component: Component, breakage: Breakage, t
         where = place_of(known, component, [one.position for one in empty])
         raise DoubtError(
             Doubt.EMPTY_PLACE,
-            f"{where}: nothing was on since {farm_speaker(known).moment(since)}.",
+            f"{where}: nothing was on since {FarmSpeaker(known.farm).moment(since)}.",
             "Did a part break there all the same?",
             "Add --yes if one did (its life is not counted), or enter first what was fitted there: wearlog fit.",
         )
@@ -241,7 +241,7 @@ def breakage_made(
     new += [breakage, *change.new, *([used] if used else [])]
     new += _stoppage(component, repair, entry) if of_stop is None else []
     said = breakage_sentence(
-        farm_speaker(known),
+        FarmSpeaker(known.farm),
         place_of(known, component, positions),
         breakage,
         stood_seconds=None if of_stop else entry.downtime_seconds,

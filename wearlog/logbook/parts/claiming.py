@@ -11,7 +11,7 @@ from wearlog.facts.parts import WarrantyClaim
 from wearlog.facts.wearing import Breakage
 from wearlog.ids import short_number
 from wearlog.logbook.names import known_names
-from wearlog.logbook.said.measures import farm_speaker
+from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.saving import Done, save
 from wearlog.store.finding import find_all, find_by_id
 from wearlog.store.opening import Store
@@ -25,10 +25,10 @@ def send_claim(store: Store, breakage_id: UUID, at: datetime) -> Done:
         before = find_all(connection, WarrantyClaim, breakage_id=breakage_id)
         if before:
             raise RefusedError(
-                f"The claim for this breakage was sent on {farm_speaker(known).date_said(before[0].sent_at)} already.",
+                f"The claim for this breakage was sent on {FarmSpeaker(known.farm).date_said(before[0].sent_at)} already.",
                 "What came of it is entered with --settled NUMBER --paid MONEY; 'wearlog entries warranty_claim' shows it.",
             )
-        said = f"claim sent for what broke on {farm_speaker(known).day(breakage.at)}"
+        said = f"claim sent for what broke on {FarmSpeaker(known.farm).day(breakage.at)}"
         return save(store, connection, said, new=[WarrantyClaim(breakage_id=breakage_id, sent_at=at)], known=known)
 
 
@@ -41,7 +41,7 @@ def settle_claim(store: Store, breakage_id: UUID, paid_minor: int, at: datetime)
                 "No claim was sent for this breakage.", "Enter that first: wearlog claims --sent NUMBER"
             )
         known = known_names(connection)
-        measures = farm_speaker(known)
+        measures = FarmSpeaker(known.farm)
         settled = sent[-1].settled_at
         if settled is not None:
             paid = sent[-1].paid_minor

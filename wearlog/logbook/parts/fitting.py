@@ -20,7 +20,7 @@ from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names
 from wearlog.logbook.parts.late_parts import breakages_of_new_parts, breakages_since
 from wearlog.logbook.parts.stocking import Taking, take_off_shelf
-from wearlog.logbook.said.measures import farm_speaker
+from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
@@ -208,7 +208,7 @@ def refit_made(
     worth_noting = used is not None or put.labour_seconds is not None
     new: list[Fact] = [*([work] if worth_noting else []), *change.new, *([used] if used else [])]
     meter = next(kind.meter_kind for kind in known.part_kinds if kind.id == component.part_kind_id)
-    said = fitted_sentence(farm_speaker(known), place_of(known, component, chosen), meter, put.age_usage, at)
+    said = fitted_sentence(FarmSpeaker(known.farm), place_of(known, component, chosen), meter, put.age_usage, at)
     broke_later = breakages_of_new_parts(change.new, change.ended, breakages_since(connection, component, at))
     return Made(said, tuple(new), (*change.ended, *broke_later), also)
 
@@ -235,7 +235,7 @@ def take_off(store: Store, component: Component, positions: Sequence[int], *, at
             raise _nothing_to_take_off(known, component, positions, there, at)
         ended = [replace(one, removed_at=at, removal=removal) for one in on]
         taken = sorted(one.position for one in on)
-        said = f"took off {place_of(known, component, taken)}, {farm_speaker(known).moment(at)}"
+        said = f"took off {place_of(known, component, taken)}, {FarmSpeaker(known.farm).moment(at)}"
         return save(store, connection, said, changed=ended, known=known)
 
 
@@ -244,7 +244,7 @@ def _nothing_to_take_off(
 ) -> RefusedError:
     """What was on then and came off since is told: a wrong time is likelier than a wrong place."""
     since = [one.removed_at for one in there if one.removed_at is not None and one.fitted_at <= at < one.removed_at]
-    where, speak = place_of(known, component, positions), farm_speaker(known)
+    where, speak = place_of(known, component, positions), FarmSpeaker(known.farm)
     if since:
         return RefusedError(
             f"{where}: what was on at {speak.moment(at)} came off on {speak.moment(min(since))} already.",

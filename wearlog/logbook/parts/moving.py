@@ -17,7 +17,7 @@ from wearlog.facts.wearing import Breakage, Component, Fitting, Measurement
 from wearlog.logbook.deed_sentences import place_of
 from wearlog.logbook.names import known_names
 from wearlog.logbook.parts.fitting import all_positions, fittings_at, refuse_beyond
-from wearlog.logbook.said.measures import farm_speaker
+from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_by_id
@@ -123,7 +123,7 @@ def move_parts(store: Store, move: Move, ages: Sequence[int | None]) -> Done:
         ended = [replace(one, removed_at=move.at, removal=Removal.MOVED) for one in moving.fittings]
         ended += [replace(one, removed_at=move.at, removal=Removal.PLANNED) for one in taken]
         gone = place_of(known, move.origin, [one.position for one in moving.fittings])
-        said = f"moved {gone} to {place_of(known, target, moving.to)}, {farm_speaker(known).moment(move.at)}"
+        said = f"moved {gone} to {place_of(known, target, moving.to)}, {FarmSpeaker(known.farm).moment(move.at)}"
         also = (*_came_off(target, taken), *_readings_stay(connection, move, moving))
         return save(store, connection, said, new=_at_target(move, moving, ages), changed=ended, known=known, also=also)
 

@@ -16,7 +16,7 @@ from wearlog.facts.wearing import Component
 from wearlog.facts.work import order_note
 from wearlog.logbook.deed_sentences import part_sentence, stock_sentence
 from wearlog.logbook.names import known_names, pick
-from wearlog.logbook.said.measures import farm_speaker
+from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
 from wearlog.store.finding import OnShelf, find_all, find_by_id, find_in_order, on_shelf
@@ -77,7 +77,7 @@ def move_stock(store: Store, move: StockMove) -> Done:
     with store.writing() as connection:
         part = find_by_id(connection, Part, move.part_id)
         known = known_names(connection)
-        done = save(store, connection, stock_sentence(farm_speaker(known), part, move), new=[move], known=known)
+        done = save(store, connection, stock_sentence(FarmSpeaker(known.farm), part, move), new=[move], known=known)
         left = on_hand(find_in_order(connection, StockMove, "at", part_id=part.id))
         return Done(done.deed, done.said, done.facts, (f"{left} on hand now",))
 
@@ -256,7 +256,7 @@ def receive_order(store: Store, lines: Sequence[Delivered], *, at: datetime, aga
         ]
         pieces = sum(line.quantity for line in came)
         known = known_names(connection)
-        when = farm_speaker(known).moment(at)
+        when = FarmSpeaker(known.farm).moment(at)
         said = f"received {pieces:,} pieces of {len({line.part_id for line in came})} parts, {when}"
         also = [f"{line.quantity} x {parts[line.part_id].number} {parts[line.part_id].name}" for line in came]
         return save(store, connection, said, new=moves, known=known, also=also)

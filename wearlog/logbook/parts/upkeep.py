@@ -26,7 +26,7 @@ from wearlog.ids import new_id
 from wearlog.logbook.deed_sentences import measured_sentence, place_of, read_off, service_sentence
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names
-from wearlog.logbook.said.measures import farm_speaker
+from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.saving import Done, save
 from wearlog.store.finding import find_by_id
 from wearlog.store.opening import Store
@@ -64,7 +64,7 @@ def log_repair(
         known = known_names(connection)
         machine = next(machine for machine in known.machines if machine.id == repair.machine_id)
         what = f": {repair.note}" if repair.note else ""
-        when = farm_speaker(known).moment(repair.started_at)
+        when = FarmSpeaker(known.farm).moment(repair.started_at)
         said = f"{repair.kind.value} repair on {machine.name}{what}, {when}"
         return save(store, connection, said, new=new, known=known, also=also)
 
@@ -75,7 +75,7 @@ def measure(store: Store, measurement: Measurement, *, read: str = "") -> Done:
         known = known_names(connection)
         component = find_by_id(connection, Component, measurement.component_id)
         kind = next(one for one in known.part_kinds if one.id == component.part_kind_id)
-        speak, where = farm_speaker(known), place_of(known, component, (measurement.position,))
+        speak, where = FarmSpeaker(known.farm), place_of(known, component, (measurement.position,))
         read = read or read_off(speak, kind, measurement.measured_micrometres)
         said = measured_sentence(speak, where, read, measurement.at)
         return save(store, connection, said, new=[measurement], known=known)
@@ -165,7 +165,7 @@ def do_service(store: Store, done: ServiceDone, parts: Sequence[tuple[Part, int]
         item = find_by_id(connection, ServiceItem, done.service_item_id)
         known = known_names(connection)
         machine = next(one.name for one in known.machines if one.id == item.machine_id)
-        said = service_sentence(farm_speaker(known), machine, item, done)
+        said = service_sentence(FarmSpeaker(known.farm), machine, item, done)
         return save(store, connection, said, new=[done, *used], known=known, also=also, person=person)
 
 
@@ -188,6 +188,6 @@ def do_services(store: Store, items: Sequence[ServiceItem], at: datetime) -> Don
         for item in items:
             of_each.setdefault(names[item.machine_id], []).append(item.name)
         also = tuple(f"{machine}: {'; '.join(done)}" for machine, done in of_each.items())
-        said = f"{len(items)} services done on {', '.join(of_each)}, {farm_speaker(known).moment(at)}"
+        said = f"{len(items)} services done on {', '.join(of_each)}, {FarmSpeaker(known.farm).moment(at)}"
         new = [ServiceDone(service_item_id=item.id, at=at) for item in items]
         return save(store, connection, said, new=new, known=known, also=also)

@@ -15,7 +15,7 @@ from wearlog.logbook.deed_sentences import area_sentence, named_in
 from wearlog.logbook.names import known_names
 from wearlog.logbook.plan.areas_to_cut import AreaToCut, PlannedAreas
 from wearlog.logbook.plan.planning import last_day_cut, plan_or_new, planned_seasons, season_plan_of
-from wearlog.logbook.said.measures import farm_speaker
+from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.saving import Done, save
 from wearlog.store.finding import find_all, find_by_id, settings_of
 from wearlog.store.opening import Store
@@ -61,7 +61,7 @@ def enter_area(store: Store, harvest_year: int, wanted: AreaToCut, *, today: dat
         area = _with(PlannedArea(season_plan_id=plan.id, area_square_metres=0), wanted)
         known = known_names(connection)
         began = harvest_year if plan in new else None
-        said = area_sentence(farm_speaker(known), area, named_in(known), began=began)
+        said = area_sentence(FarmSpeaker(known.farm), area, named_in(known), began=began)
         return save(store, connection, said, new=[*new, area], known=known)
 
 
@@ -79,7 +79,7 @@ def change_area(store: Store, area_id: UUID, wanted: AreaToCut) -> Done:
         if area == before:
             raise RefusedError("Nothing of this area was changed.", "Write another size, or choose otherwise.")
         known = known_names(connection)
-        said = area_sentence(farm_speaker(known), area, named_in(known), before=before)
+        said = area_sentence(FarmSpeaker(known.farm), area, named_in(known), before=before)
         return save(store, connection, said, changed=[area], known=known)
 
 

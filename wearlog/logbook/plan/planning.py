@@ -16,7 +16,7 @@ from wearlog.logbook.deed_sentences import area_called, choice_said, limits_said
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names
 from wearlog.logbook.parts.fitting import all_positions, refuse_beyond
-from wearlog.logbook.said.measures import farm_speaker
+from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_by_id, find_latest, settings_of
@@ -83,7 +83,7 @@ def save_plan(
         known = known_names(connection)
         said = _chosen(connection, known, choices)
         if limits is not None:
-            said.append(limits_said(farm_speaker(known), limits.budget_minor, limits.shop_seconds))
+            said.append(limits_said(FarmSpeaker(known.farm), limits.budget_minor, limits.shop_seconds))
         sentence = plan_sentence(harvest_year, said)
         return save(store, connection, sentence, new=new, changed=changed, gone=gone, known=known)
 
@@ -189,7 +189,7 @@ def drop_areas(store: Store, areas: Sequence[PlannedArea]) -> Done:
     with store.writing() as connection:
         still = [find_by_id(connection, PlannedArea, area.id) for area in areas]
         known = known_names(connection)
-        called = area_called(farm_speaker(known), still[0], named_in(known))
+        called = area_called(FarmSpeaker(known.farm), still[0], named_in(known))
         which = called if len(still) == 1 else f"{len(still)} areas"
         return save(store, connection, f"took {which} out of the plan", gone=still, known=known)
 

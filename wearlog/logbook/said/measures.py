@@ -150,11 +150,6 @@ def farm_reader(known: KnownNames) -> FarmReader:
     return FarmReader(known.farm)
 
 
-def farm_speaker(known: KnownNames) -> FarmSpeaker:
-    """Return the speaker of the farm whose settings these are."""
-    return FarmSpeaker(known.farm)
-
-
 def hours(text: str, usual: str = "h", number: Number = plain_number) -> int:
     """Read hours as seconds: 9.5, 9:30, 90 min, 1 h 20 min, half an hour; without a unit they are of the usual one.
 

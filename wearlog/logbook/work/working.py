@@ -18,7 +18,7 @@ from wearlog.logbook.deed_sentences import again_sentence, reading_sentence, run
 from wearlog.logbook.made import Made
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names
-from wearlog.logbook.said.measures import FarmSpeaker, farm_speaker
+from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_by_id, find_in_order
@@ -58,7 +58,7 @@ def counted_header(run: Run, hitches: Iterable[Hitch], known: KnownNames, sure: 
     if run.header_id is not None:
         return CountedRun(run, f" with {names.get(run.header_id, 'its header')}")
     combine = names.get(run.combine_id, "the combine")
-    speak = farm_speaker(known)
+    speak = FarmSpeaker(known.farm)
     pieces, later = _pieces(run, list(hitches))
     if pieces and pieces[0].start <= run.started_at:
         return CountedRun(run, _named(pieces, names, speak.moment))
@@ -185,7 +185,7 @@ def readings_made(
 ) -> Made:
     """Return what readings of a machine's meters write, and save nothing. Errors as `read_meter`."""
     new: list[Fact] = []
-    speak = farm_speaker(known)
+    speak = FarmSpeaker(known.farm)
     for kind, usage in shown.items():
         meter, fresh = _meter(connection, machine, kind)
         reading = Reading(meter_id=meter.id, at=at, shown_usage=usage, new_leg=replaced, note=note)
@@ -261,11 +261,11 @@ def run_made(connection: Connection, known: KnownNames, run: Run, sure: Collecti
     """Return what a run writes, and save nothing. Errors as `cut`."""
     combine = find_by_id(connection, Machine, run.combine_id)
     if Doubt.SAME_RUN not in sure:
-        _ask_if_cut_already(connection, farm_speaker(known), combine, run)
+        _ask_if_cut_already(connection, FarmSpeaker(known.farm), combine, run)
     counted = counted_header(run, find_all(connection, Hitch), known, sure)
     names = {one.id: one.name for one in known.fields} | {one.id: one.name for one in known.crops}
     said = run_sentence(
-        farm_speaker(known),
+        FarmSpeaker(known.farm),
         run,
         combine=combine.name,
         field=names.get(run.field_id, "") if run.field_id else "",
@@ -294,7 +294,7 @@ def stop(store: Store, stoppage: Stoppage) -> Done:
     with store.writing() as connection:
         machine = find_by_id(connection, Machine, stoppage.machine_id)
         known = known_names(connection)
-        said = stoppage_sentence(farm_speaker(known), machine.name, stoppage)
+        said = stoppage_sentence(FarmSpeaker(known.farm), machine.name, stoppage)
         return save(store, connection, said, new=[stoppage], known=known)
 
 
@@ -307,5 +307,5 @@ def end_stop(store: Store, machine: Machine, *, at: datetime) -> Done:
         # all of them: two laptops may both have noted the stop, and no machine stands twice
         ended = [replace(one, ended_at=at) for one in standing]
         known = known_names(connection)
-        said = again_sentence(farm_speaker(known), machine.name, at)
+        said = again_sentence(FarmSpeaker(known.farm), machine.name, at)
         return save(store, connection, said, changed=ended, known=known)

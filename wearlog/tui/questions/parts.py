@@ -9,7 +9,7 @@ from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Mode
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import component_name
-from wearlog.logbook.quickline import understand
+from wearlog.logbook.quickline.lexicon import usual_mode
 from wearlog.present.words import saved_line
 from wearlog.tui.draft import BreakageChoices, Draft, Loggable
 
@@ -29,13 +29,12 @@ def breakage_choices(door: Door) -> BreakageChoices:
 
     words = vocabulary(door.log)
     start = breakage_start(door.log)
-    now = door.now()
     modes: dict[str, Mode] = {}
     components = []
     for machine in words.machines:
         for one in machine.components:
             if one.kind not in modes:
-                modes[one.kind] = understand(one.kind, words, now).mode
+                modes[one.kind] = usual_mode(one.kind)
             components.append(
                 Loggable(
                     component_id=one.id,
