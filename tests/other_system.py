@@ -97,6 +97,7 @@ TWICE: Final = {
 
 #: what needs calls that Windows has not, with the reason that stands in the list of what was left out
 NEEDS: Final = {
+    "tests/cli/test_progress_line.py": "no pseudo-terminal can be made here",
     "tests/kills/": "no process can be forked and killed here",
     "tests/e2e/test_kill_while_saving.py": "no process can be forked and killed here",
     "tests/store/test_mishaps.py": "no process can be forked here",

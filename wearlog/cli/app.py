@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import atexit
 import gc
+import sys
+from contextlib import AbstractContextManager, nullcontext
 from difflib import get_close_matches
 from importlib import import_module
 
@@ -48,7 +50,8 @@ def run_command(words: list[str]) -> int:
     # what loads and what is read stays to the end: looking through all of it again takes a tenth of a command's time
     gc.set_threshold(300_000, 50, 50)
     try:
-        returned = app.main(words, prog_name="wearlog", complete_var=overview.COMPLETES, standalone_mode=False)
+        with _looked_on(words):
+            returned = app.main(words, prog_name="wearlog", complete_var=overview.COMPLETES, standalone_mode=False)
     except click.UsageError as error:
         raise UsageError(_sentence(error), _hint(words, error)) from error
     except click.Abort as error:
@@ -59,6 +62,16 @@ def run_command(words: list[str]) -> int:
         # click ends so, with 1, when the reader has gone; that is no failure
         raise BrokenPipeError from ended
     return returned if isinstance(returned, int) else 0
+
+
+def _looked_on(words: list[str]) -> AbstractContextManager[None]:
+    """Long work tells how far it is where somebody sits before it; a file or a pipe gets none of that."""
+    if not sys.stderr.isatty():
+        return nullcontext()
+    from wearlog.cli.progress_line import ProgressLine
+    from wearlog.progress import looked_on_by
+
+    return looked_on_by(ProgressLine(words[0] if words else ""))
 
 
 def _sentence(error: click.UsageError) -> str:

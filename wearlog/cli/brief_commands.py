@@ -14,6 +14,7 @@ from wearlog.cli.doors import opened
 from wearlog.cli.figures import WHOLE
 from wearlog.cli.options import answer, command, local_now, say, tell, with_db, with_json
 from wearlog.errors import NotFoundError
+from wearlog.progress import stretch
 
 #: the demo farm's story ends here; its brief is that of this day
 DEMO_DAY = datetime(2026, 11, 20, 18, 0, tzinfo=UTC)
@@ -103,8 +104,12 @@ def report_command(file: Path, *, season: int | None, db: str) -> None:
     from wearlog.reckoning.plan.season_plan import season_plan
 
     now = local_now()
-    with opened(db) as store:
+    with opened(db) as store, stretch():
         with store.reading() as connection:
-            view = season_plan(connection, farm_from(connection, now), harvest_year=season)
-        written = write_report(store, now, file, view)
+            with stretch(last=0.2):
+                farm = farm_from(connection, now)
+            with stretch(0.2, 0.6):
+                view = season_plan(connection, farm, harvest_year=season)
+        with stretch(first=0.6):
+            written = write_report(store, now, file, view)
     say(f"Wrote {written}.")

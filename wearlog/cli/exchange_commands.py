@@ -11,6 +11,7 @@ from wearlog.cli.doors import opened
 from wearlog.cli.options import command, local_now, say, tell, with_db, with_json
 from wearlog.errors import RefusedError
 from wearlog.present.words import capital
+from wearlog.progress import stretch
 
 if TYPE_CHECKING:
     from wearlog.exchange.importer import ImportReport
@@ -38,7 +39,8 @@ def import_command(source: Path, *, dry_run: bool, replace: bool, as_json: bool,
     from wearlog.exchange.importer import import_source
 
     with opened(db, start=True) as store:
-        report = import_source(store, source, dry_run=dry_run, replace=replace)
+        with stretch():
+            report = import_source(store, source, dry_run=dry_run, replace=replace)
         told = store.to_tell()
     for sentence in told:
         tell(sentence)

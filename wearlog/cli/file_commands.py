@@ -14,11 +14,16 @@ from wearlog.cli.doors import by_farms_clock, opened
 from wearlog.cli.options import answer, command, local_now, say, with_db, with_json
 from wearlog.errors import ConflictError, RefusedError
 from wearlog.places import data_folder, settings_folder
+from wearlog.progress import stretch
 from wearlog.store.location import Location, locate
 
 if TYPE_CHECKING:
     from wearlog.logbook.doors import Store
     from wearlog.logbook.files.mending import LogInspection
+
+#: the shares of a check's time at which the file is looked through, and what is doubtful is told
+_LOOKED_THROUGH: Final = 0.7
+_DOUBTS_TOLD: Final = 0.8
 
 
 @command("check", examples=("wearlog check", "wearlog check --json", "wearlog check --repair"))
@@ -43,14 +48,18 @@ def check_command(*, mend: bool, as_json: bool, db: str) -> None:
     from wearlog.reckoning.work.stops import forgotten_stops_view
 
     with opened(db) as store:
-        found = inspect_log(store)
+        with stretch():
+            with stretch(last=_LOOKED_THROUGH):
+                found = inspect_log(store)
+            if not found.problems:
+                forgotten, settings = forgotten_stops_view(store, local_now())
+                doubts = standing_doubts(store)
+                with stretch(first=_DOUBTS_TOLD):
+                    cabs = two_cabs(store, by_farms_clock(store, local_now()))
         if found.problems:
             # of what was damaged nothing else can be said
             _tell_damage(store, found, mend=mend, as_json=as_json)
             return
-        forgotten, settings = forgotten_stops_view(store, local_now())
-        doubts = standing_doubts(store)
-        cabs = two_cabs(store, by_farms_clock(store, local_now()))
     apart, findings, twins = cabs.apart, cabs.findings, cabs.twins
     entered_twice = twins_headline(len(twins.offers), twins.later)
     lines = [f"{found.rows:,} rows, {found.versions:,} versions, {found.deeds:,} entries in {store.location.name}."]

@@ -13,6 +13,7 @@ from wearlog.cli.figures import WholeBetween
 from wearlog.cli.options import answer, command, local_now, say, tell, with_by, with_db, with_json
 from wearlog.errors import NotFoundError, RefusedError, UsageError
 from wearlog.present.words import capital
+from wearlog.progress import stretch
 
 if TYPE_CHECKING:
     from wearlog.exchange.bundles import MergeAhead
@@ -72,20 +73,24 @@ def merge_command(file: Path, *, yes: bool, as_json: bool, db: str) -> None:
     from wearlog.exchange.bundles import look_at, merge
     from wearlog.exchange.two_cabs import after_lines, ahead_lines
 
-    bundle = read_bundle(file)
+    with stretch():
+        bundle = read_bundle(file)
     with opened(db, start=yes or sys.stdin.isatty()) as store:
         if yes:
-            ahead = merge(store, bundle)
+            with stretch():
+                ahead = merge(store, bundle)
             taken = ahead.entries > 0
             if not as_json:
                 say(ahead_lines(ahead, store.device))
         else:
-            ahead = look_at(store, bundle)
+            with stretch():
+                ahead = look_at(store, bundle)
             if not as_json:
                 say(ahead_lines(ahead, store.device))
             taken = ahead.entries > 0 and _agreed(as_json=as_json)
             if taken:
-                ahead = merge(store, bundle)
+                with stretch():
+                    ahead = merge(store, bundle)
         after = _after(store) if taken else None
     if as_json:
         from wearlog.present.json_form import document
@@ -109,7 +114,8 @@ def _agreed(*, as_json: bool) -> bool:
 def _after(store: Store) -> TwoCabs:
     from wearlog.exchange.two_cabs import two_cabs
 
-    return two_cabs(store, by_farms_clock(store, local_now()))
+    with stretch():
+        return two_cabs(store, by_farms_clock(store, local_now()))
 
 
 def _json(ahead: MergeAhead, after: TwoCabs | None, *, taken: bool) -> dict[str, Any]:

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import sys
-import time
-from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,6 +11,7 @@ import click
 from wearlog.cli.doors import by_farms_clock, opened
 from wearlog.cli.options import answer, command, local_now, tell, with_db, with_json
 from wearlog.errors import UsageError
+from wearlog.progress import step, stretch
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -93,7 +92,7 @@ def notebook_command(
         if asks:
             from wearlog.cli.notebook_talk import talk_over
 
-            book = talk_over(store, book, now, _progress)
+            book = talk_over(store, book, now)
         desk = book.desk
         if answers is not None:
             _write_open(desk, answers)
@@ -137,26 +136,9 @@ def _book(
     given = read_answers(answers) if answers is not None and answers.exists() else []
     words = with_said(kept_words(store, path.name), said)
     sheets = read_notebook(path)
-    desk = lay_out(store, sheets, path.name, now, words, new=new, answers=given, step=_progress())
+    with stretch():
+        desk = lay_out(store, sheets, path.name, now, words, new=new, answers=given, step=step)
     return OpenBook(path, sheets, desk, words, tuple(given), new)
-
-
-def _progress() -> Callable[[float], None]:
-    """Tell how far it is and how long it will take, where somebody looks on and it takes a while."""
-    began = time.monotonic()
-    last = [began]
-
-    def step(share: float) -> None:
-        now = time.monotonic()
-        if not sys.stderr.isatty() or now - began < 1 or now - last[0] < 0.5 or not share:
-            return
-        last[0] = now
-        left = (now - began) * (1 - share) / share
-        end = "\n" if share >= 1 else ""
-        sys.stderr.write(f"\rread {share:.0%}, {left:.0f} s left (Ctrl+C stops it; nothing is saved yet) {end}")
-        sys.stderr.flush()
-
-    return step
 
 
 def _write_open(desk: NotebookDesk, path: Path) -> None:

@@ -6,7 +6,6 @@ the next question.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Final
@@ -31,6 +30,7 @@ from wearlog.logbook.notebook.holds import Holds, holds_called
 from wearlog.logbook.notebook.note_entry import Ask, NoteRow
 from wearlog.present.notebook_words import columns_told, first_rows_told, offer_counted, where_told
 from wearlog.present.words import counted, word
+from wearlog.progress import step, stretch
 
 if TYPE_CHECKING:
     from wearlog.logbook.doors import Store
@@ -43,15 +43,9 @@ _ORDERS: Final = {"day": "day_first", "month": "month_first"}
 _NAMED: Final = 4
 
 
-def talk_over(store: Store, book: OpenBook, now: datetime, progress: Callable[[], Callable[[float], None]]) -> OpenBook:
-    """Go through a notebook with the person at the terminal and return it as it is understood then.
-
-    Parameters
-    ----------
-    progress : callable
-        Begins to count a reading, and returns what is told the share of it that is done.
-    """
-    talk = _Talk(store, book, now, progress)
+def talk_over(store: Store, book: OpenBook, now: datetime) -> OpenBook:
+    """Go through a notebook with the person at the terminal and return it as it is understood then."""
+    talk = _Talk(store, book, now)
     talk.columns()
     talk.order()
     while talk.offers() or talk.questions():
@@ -62,11 +56,9 @@ def talk_over(store: Store, book: OpenBook, now: datetime, progress: Callable[[]
 class _Talk:
     """What was left for later is not asked a second time."""
 
-    def __init__(
-        self, store: Store, book: OpenBook, now: datetime, progress: Callable[[], Callable[[float], None]]
-    ) -> None:
+    def __init__(self, store: Store, book: OpenBook, now: datetime) -> None:
         self.book = book
-        self._store, self._now, self._progress = store, now, progress
+        self._store, self._now = store, now
         self._declined: set[Made] = set()
         self._left: set[tuple[str, int, str, Ask, Holds]] = set()
         self._all_later = False
@@ -74,7 +66,8 @@ class _Talk:
     def _again(self, book: OpenBook) -> None:
         """Understand it with what was said; where that cannot be taken the notebook stays as it was."""
         try:
-            self.book = understood_anew(self._store, book, self._now, self._progress())
+            with stretch():
+                self.book = understood_anew(self._store, book, self._now, step)
         except UsageError as error:
             _refuse(error)
 

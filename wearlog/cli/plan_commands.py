@@ -12,10 +12,14 @@ from wearlog.cli.figures import WHOLE
 from wearlog.cli.options import answer, local_now, say, tell, with_db, with_json
 from wearlog.cli.plan_entry_commands import ENTRIES
 from wearlog.errors import UsageError
+from wearlog.progress import stretch
 
 if TYPE_CHECKING:
     from wearlog.present.digits import Measures
     from wearlog.reckoning.plan.season_plan import SeasonPlanView
+
+#: the share of a plan's time that reading the farm takes
+_READ = 0.3
 
 _EXAMPLES = (
     "wearlog plan",
@@ -80,20 +84,25 @@ def plan_command(
     from wearlog.reckoning.plan.season_plan import season_plan
 
     with opened(db) as store:
-        with store.reading() as connection:
-            view = season_plan(
-                connection,
-                farm_from(connection, local_now()),
-                harvest_year=season,
-                budget_minor=_money(budget) if budget else None,
-                shop_seconds=_hours(shop_hours) if shop_hours else None,
-            )
+        with store.reading() as connection, stretch():
+            with stretch(last=_READ):
+                farm = farm_from(connection, local_now())
+            with stretch(first=_READ):
+                view = season_plan(
+                    connection,
+                    farm,
+                    harvest_year=season,
+                    budget_minor=_money(budget) if budget else None,
+                    shop_seconds=_hours(shop_hours) if shop_hours else None,
+                )
         measures = Measures(view.farm.settings)
         _write_files(view, measures, xlsx, csv)
         if html is not None:
             from wearlog.exchange.season_report.writing import write_report
 
-            tell(f"Wrote {write_report(store, local_now(), html, view)}.")
+            with stretch():
+                written = write_report(store, local_now(), html, view)
+            tell(f"Wrote {written}.")
     if explain:
         _explain(view, explain, measures, as_json=as_json)
     elif as_json or not (xlsx or csv or html):

@@ -14,8 +14,12 @@ from wearlog.cli.figures import FIGURE
 from wearlog.cli.options import answer, answer_sheet, command, local_now, tell, with_db, with_json, with_save
 from wearlog.errors import UsageError
 from wearlog.facts.departures import Departure
+from wearlog.progress import stretch
 
 Range = tuple[float, float]
+
+#: the share of an answer's time that reading the farm takes
+_READ = 0.4
 
 
 @command(
@@ -158,8 +162,11 @@ def _table(db: str, *, every: bool, as_json: bool, save: str) -> None:
     from wearlog.reckoning.farm.whole_farm import farm_from
     from wearlog.reckoning.wear.wear_outlook import wear_outlook
 
-    with opened(db) as store, store.reading() as connection:
-        found = wear_outlook(connection, farm_from(connection, local_now()), every=every)
+    with opened(db) as store, store.reading() as connection, stretch():
+        with stretch(last=_READ):
+            farm = farm_from(connection, local_now())
+        with stretch(first=_READ):
+            found = wear_outlook(connection, farm, every=every)
     sheet = wear_sheet(found.kinds, found.farm.machines, found.ahead, Measures(found.farm.settings))
     answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: answer_lines(sheet, _room(), headed=bool(sheet.rows)))
 
@@ -173,10 +180,12 @@ def _machine(db: str, name: str, *, as_json: bool, save: str) -> None:
     from wearlog.reckoning.farm.whole_farm import farm_from
     from wearlog.reckoning.wear.kind_view import machine_wear
 
-    with opened(db) as store, store.reading() as connection:
-        farm = farm_from(connection, local_now())
+    with opened(db) as store, store.reading() as connection, stretch():
+        with stretch(last=_READ):
+            farm = farm_from(connection, local_now())
         machine = pick(farm.machines, lambda one: one.name, name, "machine")
-        found = machine_wear(connection, farm, farm.machine_number(machine.id))
+        with stretch(first=_READ):
+            found = machine_wear(connection, farm, farm.machine_number(machine.id))
     outlook = found.outlook
     sheet = wear_sheet(outlook.kinds, farm.machines, outlook.ahead, Measures(farm.settings), machine=found.machine)
 

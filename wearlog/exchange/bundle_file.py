@@ -28,6 +28,7 @@ from wearlog.exchange.bundle_lines import (
     version_line,
 )
 from wearlog.facts.bookkeeping import Deed, Version
+from wearlog.progress import counted
 from wearlog.store.content import digest_of_deed
 from wearlog.store.incoming import Incoming
 from wearlog.store.packing import MOST_BYTES
@@ -106,7 +107,7 @@ def read_bundle(file: Path) -> Bundle:
     with _opened(file) as raw, _refused(file), no_collecting():
         lines = _Lines(raw, os.fstat(raw.fileno()).st_size)
         head = read_head(lines.next())
-        deeds = tuple(_read_deed(lines) for _ in range(head.deeds))
+        deeds = tuple(_read_deed(lines) for _ in counted(range(head.deeds), of=head.deeds))
         if sum(len(one.versions) for one in deeds) != head.versions:
             raise ValueError("another number of entries than it says")
         lines.end()

@@ -19,6 +19,7 @@ from wearlog.errors import NotFoundError, RefusedError, UsageError
 from wearlog.exchange.bundle_file import Bundle, bundle_lines, read_bundle, write_bundle
 from wearlog.exchange.bundle_lines import BundleHead, head_line, read_reach, written_reach
 from wearlog.places import settings_folder, write_private
+from wearlog.progress import stretch
 from wearlog.store.telling import Reach, count_versions, deeds_lacking, is_short_of, reach_of, with_versions
 from wearlog.store.union import Union, known_deeds, take_in, unite
 
@@ -26,6 +27,9 @@ if TYPE_CHECKING:
     from wearlog.store.connection import Connection
     from wearlog.store.opening import Store
 
+
+#: the share of a merge's time that looking at what comes takes
+_UNITED: Final = 0.4
 
 #: a clock that is further ahead than this is told: what comes after is recorded after it
 _AHEAD: Final = timedelta(days=1)
@@ -140,8 +144,10 @@ def merge(store: Store, bundle: Bundle) -> MergeAhead:
         When it builds on what this log lacks, or says other things of what is in both.
     """
     with no_collecting(), store.writing() as connection:
-        union = _united(connection, bundle)
-        take_in(connection, union)
+        with stretch(last=_UNITED):
+            union = _united(connection, bundle)
+        with stretch(first=_UNITED):
+            take_in(connection, union)
     remember_copy(store.location.name, bundle.head.device, bundle.head.knew)
     return _ahead(store, bundle, union)
 

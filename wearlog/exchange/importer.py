@@ -6,7 +6,7 @@ import dataclasses
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from wearlog.errors import RefusedError
 from wearlog.exchange.source import SheetReading, read_source
@@ -16,10 +16,14 @@ from wearlog.facts.farm_settings import farm_settings
 from wearlog.logbook.checks.beside import BesideError
 from wearlog.logbook.name_book import KnownNames
 from wearlog.present.digits import Measures
+from wearlog.progress import stretch
 
 if TYPE_CHECKING:
     from wearlog.logbook.files.importing import BroughtIn
     from wearlog.store.opening import Store
+
+#: the share of an import's time that reading the sheets takes
+_READ: Final = 0.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,20 +68,22 @@ def import_source(
 
     known = importing.known_names(store)
     moment = now or datetime.now(UTC)
-    reading = _read(path, known, time_zone, moment, ToldAges(store, moment, Measures(known.farm)))
+    with stretch(last=_READ):
+        reading = _read(path, known, time_zone, moment, ToldAges(store, moment, Measures(known.farm)))
     if reading.problems:
         return ImportReport(reading, None, dry_run)
     try:
-        brought = importing.bring_in(
-            store,
-            reading.facts,
-            source=Path(path).name,
-            digest=reading.digest,
-            replace=replace,
-            dry_run=dry_run,
-            told=reading.told,
-            rough=reading.rough,
-        )
+        with stretch(first=_READ):
+            brought = importing.bring_in(
+                store,
+                reading.facts,
+                source=Path(path).name,
+                digest=reading.digest,
+                replace=replace,
+                dry_run=dry_run,
+                told=reading.told,
+                rough=reading.rough,
+            )
     except BesideError as error:
         where = reading.place_of(error.fact_id)
         raise RefusedError(f"{where}: {error.message}" if where else error.message, error.hint) from error

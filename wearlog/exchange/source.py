@@ -27,11 +27,15 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.wearing import Breakage, Fitting
 from wearlog.logbook.checks.soundness import Unsound, unsound
 from wearlog.logbook.name_book import KnownNames
+from wearlog.progress import counted, step, stretch
 
 _LEFT_ALONE: Final = (
     "{} of replaced parts on components that the log knows: their fittings were left as they are. "
     "Have the sheet fitting in the same folder to change them."
 )
+#: the shares of reading's time at which the sheets are found, and their rows understood
+_FOUND: Final = 0.15
+_UNDERSTOOD: Final = 0.8
 _TWICE: Final = "the clock showed {} twice; the first of the two was taken."
 
 
@@ -113,7 +117,9 @@ def read_source(
             f"There is no sheet in {Path(path).name}.",
             f"A sheet is a CSV file or worksheet called {', '.join(SHEETS)}.",
         )
-    readers = _read_sheets(found, NamedRows(known, ages), known, clock)
+    step(_FOUND)
+    with stretch(_FOUND, _UNDERSTOOD):
+        readers = _read_sheets(found, NamedRows(known, ages), known, clock)
     _check(readers, known, problems, clock, now)
     return SheetReading(
         facts=() if problems else tuple(fact for reader in readers for fact in reader.facts),
@@ -223,7 +229,7 @@ def _read_sheets(found: _Found, named: NamedRows, known: KnownNames, clock: Farm
     named.unreadable |= found.unreadable
     order = list(SHEETS)
     readers: list[SheetReader] = []
-    for raw in sorted(found.sheets, key=lambda raw: order.index(raw.name)):
+    for raw in counted(sorted(found.sheets, key=lambda raw: order.index(raw.name)), of=len(found.sheets)):
         reader = SheetReader(raw, named, clock, found.problems)
         reader.read()
         readers.append(reader)

@@ -20,6 +20,7 @@ from wearlog.collecting import no_collecting
 from wearlog.facts.closed_lists import Action, Cause, Ground, MachineKind, MeterKind, Mode, Removal
 from wearlog.facts.machines import ends_as_they_stand
 from wearlog.harvest.by_line import Bools, Floats, Ints, order_by_line_and_time
+from wearlog.progress import step
 from wearlog.store.plain_reader import NONE, OPEN, PlainReader, pointing
 from wearlog.store.stock_rows import PartFitRows, StockMoveRows, part_fits, stock_moves
 
@@ -166,18 +167,26 @@ def _read(reader: PlainReader) -> LogHistories:
     part_rows = reader.rows("SELECT {id:id}, number FROM part WHERE {stands} ORDER BY id")
     part = _places(part_rows)
     components, component = _components(reader, machine, _places(part_kind_rows))
+    readings = _readings(reader, machine)
+    step(0.1)
+    runs = _runs(reader, machine, field_rows, _places(crop_rows))
+    step(0.3)
+    fittings = _fittings(reader, component, part)
+    step(0.7)
+    breakages = _breakages(reader, component)
+    step(0.9)
     return LogHistories(
         machines=machines,
         part_kinds=PartKindRows(_ids(part_kind_rows), _ints([meters[meter] for _, meter in part_kind_rows])),
         fields=_ids(field_rows),
         crops=_ids(crop_rows),
-        readings=_readings(reader, machine),
-        runs=_runs(reader, machine, field_rows, _places(crop_rows)),
+        readings=readings,
+        runs=runs,
         hitches=_hitches(reader, machine),
         components=components,
         parts=tuple(number for _, number in part_rows),
-        fittings=_fittings(reader, component, part),
-        breakages=_breakages(reader, component),
+        fittings=fittings,
+        breakages=breakages,
         measurements=_measurements(reader, component),
         stock_moves=stock_moves(reader, part),
         part_fits=part_fits(reader, part, _places(part_kind_rows)),

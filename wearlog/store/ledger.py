@@ -21,6 +21,7 @@ from wearlog.facts.bookkeeping import Deed, Version
 from wearlog.facts.closed_lists import Doing
 from wearlog.facts.fact import Fact
 from wearlog.ids import new_id
+from wearlog.progress import counted
 from wearlog.store.content import columns_of, content_of, digest_of, digest_of_deed, lifted_content, row_of
 from wearlog.store.engine import WRITTEN
 from wearlog.store.finding import batched_ids, write_owned
@@ -84,7 +85,8 @@ def record(
     # by it a server can be asked whether this was saved when the connection breaks in the commit
     connection.info[WRITTEN] = deed.id
     # one table after the other, what is pointed at first: a file checks each key as its row is written
-    for table, group in _by_table(entries):
+    groups = _by_table(entries)
+    for table, group in counted(groups, of=len(groups) + 1):
         fresh = [entry.fact for entry in group if entry.doing is Doing.ENTERED]
         write_rows(connection, table, fresh, [entry.fact for entry in group if entry.doing is not Doing.ENTERED])
     write_versions(connection, versions)

@@ -18,6 +18,7 @@ from sqlalchemy.exc import IntegrityError
 
 from wearlog.errors import ConflictError, RefusedError
 from wearlog.facts.fact import Fact
+from wearlog.progress import counted
 from wearlog.store.content import lifted_content
 from wearlog.store.engine import WRITTEN
 from wearlog.store.finding import batched_ids
@@ -119,7 +120,7 @@ def take_in(connection: Connection, union: Union) -> None:
         straight, told = _straight_and_others(connection, union.new_rows)
         new, changed = _by_type(map(fact_told, told)), _by_type(union.changed_rows)
         # what is pointed at comes first
-        for fact_type, table in TABLE_OF_FACT.items():
+        for fact_type, table in counted(TABLE_OF_FACT.items(), of=len(TABLE_OF_FACT)):
             write_rows(connection, table, new[fact_type], changed[fact_type])
             its, way = straight.get(table.name), straight_table_of(table.name)
             if its and way:

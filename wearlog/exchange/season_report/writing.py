@@ -12,6 +12,7 @@ from wearlog.exchange.paper.pages import html_page
 from wearlog.exchange.season_report.content import Sources, report_content
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.present.digits import Measures
+from wearlog.progress import step, stretch
 from wearlog.reckoning.plan.season_plan import SeasonPlanView
 
 if TYPE_CHECKING:
@@ -36,7 +37,11 @@ def write_report(store: Store, now: datetime, file: Path, view: SeasonPlanView) 
     file = Path(file)
     if file.suffix.casefold() not in _ENDINGS:
         raise RefusedError(f"{file.name} is not the name of a page.", "Let it end in .html.")
-    return write_whole(file, report_page(_sources(store, now, view)))
+    with stretch(last=0.7):
+        sources = _sources(store, now, view)
+    page = report_page(sources)
+    step(0.99)
+    return write_whole(file, page)
 
 
 def report_page(given: Sources) -> str:
@@ -56,7 +61,8 @@ def _sources(store: Store, now: datetime, view: SeasonPlanView) -> Sources:
     from wearlog.reckoning.yard.inspection import LookOver, inspection
 
     with store.reading() as connection:
-        farm = farm_from(connection, now)
+        with stretch(last=0.4):
+            farm = farm_from(connection, now)
         inspected = sorted(
             (one for one in farm.machines if one.kind in (MachineKind.COMBINE, MachineKind.HEADER)),
             key=lambda one: (one.kind is MachineKind.HEADER, one.name.casefold()),

@@ -21,12 +21,16 @@ from wearlog.logbook.deed_sentences import import_sentence
 from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names as _known_names
 from wearlog.logbook.saving import cleaned
+from wearlog.progress import step, stretch
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_many
 from wearlog.store.ledger import Entry, record
 from wearlog.store.opening import Store
 from wearlog.store.schema import FACT_OF_TABLE, table_of
 
+#: the shares of the time of bringing in at which the rows are compared, and held against what lies beside them
+_COMPARED = 0.2
+_HELD_AGAINST = 0.35
 _ENDS = frozenset({"removed_at", "removal", "ended_at", "to_at", "closed_at"})
 
 
@@ -97,6 +101,7 @@ def bring_in(
         return _result(None, added, changed, same)
     with store.writing() as connection:
         added, changed, same = _compare(connection, facts, told, kept, replace=replace)
+        step(_COMPARED)
         # the same sheet once more leaves nothing in the history
         if not added and not changed:
             return _result(None, added, changed, same)
@@ -104,7 +109,8 @@ def bring_in(
         batch = ImportBatch(source=source, digest=digest, at=datetime.now(UTC), rows_added=len(added))
         entries = [Entry(batch), *map(Entry, added), *(Entry(fact, Doing.EDITED) for fact in changed)]
         said = import_sentence(len(added), len(changed), source)
-        deed = record(connection, device=store.device, person=store.person, said=said, entries=entries)
+        with stretch(first=_HELD_AGAINST):
+            deed = record(connection, device=store.device, person=store.person, said=said, entries=entries)
         return _result(deed, added, changed, same)
 
 

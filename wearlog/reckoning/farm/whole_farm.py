@@ -19,6 +19,7 @@ from wearlog.facts.parts import Part, PartKind
 from wearlog.facts.positions import component_name, place_said
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Season, is_over
+from wearlog.progress import stretch
 from wearlog.reckoning.farm.meters import FleetLines
 from wearlog.reckoning.farm.neighbour_guess import with_neighbours
 from wearlog.store.connection import Connection
@@ -163,7 +164,8 @@ def read_farm(store: Store, now: datetime) -> Farm:
 
 def farm_from(connection: Connection, now: datetime) -> Farm:
     """Read a farm through a connection that is open already, so that what else is read fits it."""
-    histories = read_histories(connection)
+    with stretch(last=0.7):
+        histories = read_histories(connection)
     settings = settings_of(connection)
     now = settings.by_clock(now)
     entered = find_all(connection, Season)

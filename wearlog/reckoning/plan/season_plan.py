@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, time
+from typing import Final
 from uuid import UUID
 
 from wearlog.errors import NotFoundError, RefusedError
@@ -23,6 +24,7 @@ from wearlog.facts.work import (
     order_note,
 )
 from wearlog.plan.budget import Limits
+from wearlog.progress import step, stretch
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.parts.deliveries import PartTimes, part_times
 from wearlog.reckoning.parts.repair_habits import repair_habits
@@ -38,6 +40,10 @@ from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 from wearlog.store.journal import entered_when
 from wearlog.store.schema.types import microseconds
+
+#: the shares of a plan's time at which the outlook is there, and the lines that are weighed by it
+_OUTLOOK: Final = 0.3
+_LINES: Final = 0.5
 
 
 @dataclass(frozen=True, slots=True, eq=False, repr=False)
@@ -144,7 +150,8 @@ def season_plan(
     season, plan = _season_of(connection, farm, harvest_year)
     passed_over = _before(farm, season)
     farm = _with_seasons_up_to(farm, season)
-    outlook = wear_outlook(connection, farm)
+    with stretch(last=_OUTLOOK):
+        outlook = wear_outlook(connection, farm)
     areas = find_all(connection, PlannedArea, season_plan_id=plan.id) if plan else []
     choices = in_order_of_entry(connection, find_all(connection, PlanChoice, season_plan_id=plan.id)) if plan else []
     parts = part_choices(connection, farm)
@@ -159,6 +166,7 @@ def season_plan(
             measured_lives(outlook),
         )
     )
+    step(_LINES)
     needs = part_needs(parts, lines, outlook, farm.settings)
     limits = Limits(
         budget_minor if budget_minor is not None else (plan.budget_minor if plan else None),

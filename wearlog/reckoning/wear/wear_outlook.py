@@ -9,6 +9,7 @@ from uuid import UUID
 import numpy as np
 
 from wearlog.facts.closed_lists import Ground
+from wearlog.progress import counted
 from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.reckoning.wear.age_groups import (
     AgeGroup,
@@ -246,7 +247,7 @@ def wear_outlook(connection: Connection, farm: Farm, machine: int = NONE, *, eve
     numbers = basis.lives.kinds(every=every)
     if machine != NONE:
         numbers = sorted(set(components.part_kind[components.machine == machine].tolist()) - {NONE})
-    kinds = [kind_outlook(basis, number, machine) for number in numbers]
+    kinds = [kind_outlook(basis, number, machine) for number in counted(numbers, of=len(numbers))]
     # unknown ages at the steady rate: on the first day of a log the oldest fleet must not look the safest
     kinds.sort(key=lambda row: (-row.threat, row.life.kind.name))
     return WearOutlook(basis, tuple(kinds))

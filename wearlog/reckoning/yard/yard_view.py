@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum, unique
+from typing import Final
 
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Machine
+from wearlog.progress import stretch
 from wearlog.reckoning.costs.costs import CostTable, Split, cost_tables
 from wearlog.reckoning.farm.whole_farm import Farm, farm_from
 from wearlog.reckoning.faults.fault_list import FaultLine, fault_lines
@@ -19,6 +21,11 @@ from wearlog.reckoning.work.services_due import DueStanding, ServiceDue, pressin
 from wearlog.reckoning.yard.yard_glance import MachineStanding, Meters, machines_standing
 from wearlog.store.connection import Connection
 from wearlog.store.opening import Store
+
+#: the shares of a brief's time at which the farm is read, its costs are told, and its wear
+_READ: Final = 0.3
+_COSTS: Final = 0.4
+_WEAR: Final = 0.9
 
 
 @unique
@@ -121,10 +128,13 @@ class Brief:
 
 def brief(store: Store, now: datetime) -> Brief:
     """Read the brief of a log at a moment."""
-    with store.reading() as connection:
-        farm: Farm = farm_from(connection, now)
+    with store.reading() as connection, stretch():
+        with stretch(last=_READ):
+            farm: Farm = farm_from(connection, now)
         done = progress(connection, farm)
         by_machine, by_season = cost_tables(connection, farm, (Split.MACHINE, Split.SEASON))
+        with stretch(_COSTS, _WEAR):
+            wear = wear_outlook(connection, farm)
         return Brief(
             as_of=now,
             settings=farm.settings,
@@ -132,7 +142,7 @@ def brief(store: Store, now: datetime) -> Brief:
             standing=_standing(connection, farm, done),
             left=left_in_service(farm),
             progress=done,
-            wear=wear_outlook(connection, farm),
+            wear=wear,
             shelves=shelves(connection),
             faults=fault_lines(connection, farm),
             services=services_due(connection, farm),

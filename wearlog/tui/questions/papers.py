@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from wearlog.errors import RefusedError
+from wearlog.progress import WorkProgress
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -97,19 +97,8 @@ def _called(folder: Path) -> str:
     return f"~{os.sep}{folder.relative_to(home)}".rstrip(f"{os.sep}.") if folder.is_relative_to(home) else str(folder)
 
 
-class BookProgress:
+class BookProgress(WorkProgress):
     """How far a notebook is read: the thread counts, the screen looks at it and may stop it."""
-
-    def __init__(self) -> None:
-        self.began = time.monotonic()
-        self.share = 0.0
-        self.is_stopped = False
-
-    def step(self, share: float) -> None:
-        """Count on; RefusedError where the screen has stopped it."""
-        self.share = share
-        if self.is_stopped:
-            raise RefusedError("Stopped.", "Nothing was changed.")
 
     def rows(self, _: int) -> None:
         """A row of the file was read: how many there are nobody knows yet."""
@@ -118,11 +107,10 @@ class BookProgress:
     @property
     def said(self) -> str:
         """How far it is, and how long it will take."""
-        gone = time.monotonic() - self.began
-        if not self.share:
+        left = self.left
+        if left is None:
             return "Reading ...   Esc stops"
         full = round(self.share * 10)
-        left = gone * (1 - self.share) / self.share
         return f"Reading {self.share:.0%} {'■' * full}{'□' * (10 - full)} {left:.0f} s left   Esc stops"
 
 
