@@ -11,19 +11,17 @@ import sys
 import time
 from collections.abc import Callable, Mapping
 from contextlib import closing
-from datetime import UTC, datetime
 from pathlib import Path
 
 from demo_fleet.generator import many_farms
 from tests.bench.many_farms_log import make_many_farms
+from tests.bench.own_process import WINTER, told
 from wearlog.logbook.files.importing import bring_in
-from wearlog.reckoning.farm.whole_farm import farm_from, read_farm
-from wearlog.reckoning.plan.season_plan import season_plan
+from wearlog.reckoning.farm.whole_farm import read_farm
 from wearlog.reckoning.wear.kind_life import fleet_lives, kind_life
 from wearlog.store.location import Location
 from wearlog.store.opening import create_store, open_store
 
-WINTER = datetime(2026, 11, 20, 18, tzinfo=UTC)
 #: what `read_farm` reads of the tables that grow with the work, by table
 READ = {
     "run": "combine_id, header_id, field_id, crop_id, started_at, ended_at, area_square_metres, separator_seconds",
@@ -65,28 +63,14 @@ def planned_farms(folder: Path, count: int) -> Path:
     return file
 
 
-def seconds_of_plan(file: Path) -> float:
-    """Processor seconds of a season plan, the farm read already; the median of three."""
-    store = open_store(Location(file=file))
-    took = []
-    for _ in range(4):
-        with store.reading() as connection:
-            farm = farm_from(connection, WINTER)
-            begun = time.process_time()
-            season_plan(connection, farm)
-            took.append(time.process_time() - begun)
-    store.close()
-    return statistics.median(took[1:])
-
-
 def plan_of_ten(folder: Path) -> float:
     """Processor seconds of the season plan of ten farms in one log."""
-    return seconds_of_plan(planned_farms(folder, 10))
+    return told("plan", planned_farms(folder, 10))
 
 
 def growth_of_plan(folder: Path) -> float:
     """The power of the number of farms that a season plan takes: ten times the farms take 10 to this power the time."""
-    return math.log10(seconds_of_plan(planned_farms(folder, 10)) / seconds_of_plan(planned_farms(folder, 1)))
+    return math.log10(told("plan", planned_farms(folder, 10)) / told("plan", planned_farms(folder, 1)))
 
 
 def told_by(command: str, file: Path, env: Mapping[str, str]) -> tuple[float, float]:

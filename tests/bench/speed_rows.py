@@ -6,7 +6,6 @@ many minutes. `test_bench_table.py` fails for every row beyond its mark.
 
 from __future__ import annotations
 
-import math
 import os
 import platform
 import resource
@@ -15,11 +14,9 @@ import statistics
 import subprocess
 import sys
 import tempfile
-import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from functools import lru_cache
 from pathlib import Path
 
@@ -35,19 +32,14 @@ from tests.bench.many_farms_rows import (
     planned_farms,
     told_by,
 )
+from tests.bench.own_process import told
 from tests.bench.saving_beside_raw import saved_and_raw
 from wearlog.cli import overview
 from wearlog.exchange.importer import import_source
-from wearlog.facts.closed_lists import Choice
 from wearlog.logbook.farm.first_day import start_log
 from wearlog.places import shipped
-from wearlog.reckoning.farm.whole_farm import farm_from
-from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
-from wearlog.reckoning.plan.toggle import settled
 from wearlog.store.location import Location
-from wearlog.store.opening import open_store
 
-WINTER = datetime(2026, 11, 20, 18, tzinfo=UTC)
 PASS = (sys.executable, "-c", "pass")
 LIBRARIES = (sys.executable, "-c", "import numpy, scipy.special, scipy.optimize, sqlalchemy")
 OURS = (sys.executable, "-c", "from wearlog.cli.main import main; main()")
@@ -155,30 +147,14 @@ def reporting(given: Bench) -> float:
     return statistics.median(processor(words, given.env) for _ in range(4))
 
 
-def _planned(given: Bench) -> tuple[SeasonPlanView, float]:
-    store = open_store(Location(file=given.log))
-    begun = time.process_time()
-    with store.reading() as connection:
-        view = season_plan(connection, farm_from(connection, WINTER))
-    took = time.process_time() - begun
-    store.close()
-    return view, took
-
-
 def planning(given: Bench) -> float:
     """The demo's season plan, in processor seconds."""
-    return statistics.median(_planned(given)[1] for _ in range(6))
+    return told("plan", given.log)
 
 
 def toggling(given: Bench) -> float:
-    """A line of the plan chosen otherwise and all settled anew: of 20 such the 19th, in milliseconds of processor."""
-    view, _ = _planned(given)
-    times = []
-    for line, replaced in zip(view.lines, view.found.replaced, strict=True):
-        begun = time.process_time()
-        settled(view, {line.component.id: Choice.RUN if replaced else Choice.REPLACE})
-        times.append(time.process_time() - begun)
-    return sorted(times)[math.ceil(0.95 * len(times)) - 1] * 1e3
+    """A line of the plan chosen otherwise and all settled anew, in milliseconds of processor."""
+    return told("toggle", given.log)
 
 
 ROWS = (

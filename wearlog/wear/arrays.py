@@ -17,6 +17,7 @@ BoolArray: TypeAlias = NDArray[np.bool_]
 IntArray: TypeAlias = NDArray[np.int64]
 
 _THREADLESS = 10_000  # columns up to this length never wake the threads
+_SHORT = 1_000  # so few are sorted as they are
 _THREADLESS_PRODUCT = 250_000  # nor do tables with so many multiplications
 
 
@@ -115,6 +116,32 @@ def product(one: FloatArray, other: FloatArray) -> FloatArray:
     if len(one) <= rows:
         return np.asarray(one @ other)
     return np.concatenate([one[start : start + rows] @ other for start in range(0, len(one), rows)])
+
+
+def stable_order(values: FloatArray) -> IntArray:
+    """Return the places of numbers in rising order, equal ones as they stand: `np.argsort(values, kind="stable")`, sooner.
+
+    Sorting that does not keep equal numbers in order is several times as fast where the processor compares many at once; which of
+    them are equal is then put in order by itself.
+
+    Parameters
+    ----------
+    values : array
+        (n,), none of them NaN.
+    """
+    if values.size <= _SHORT:
+        return np.argsort(values, kind="stable")
+    order = np.argsort(values)
+    ordered = values[order]
+    new = ordered[1:] != ordered[:-1]
+    if not new.all():
+        group = np.zeros(order.size, dtype=np.int64)
+        np.cumsum(new, out=group[1:])
+        group *= order.size
+        group += order
+        group.sort()
+        order = group % order.size
+    return order
 
 
 def checked_level(level: float) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
@@ -21,7 +22,10 @@ _PLACES: Final = 8
 _FAINT: Final = 1e-4
 _DEEP: Final = 2
 _ROUNDS: Final = 6
-_HALVINGS: Final = 30
+#: the age alike is looked for by so many halvings, and then nearer and nearer, to this share of the age by the entries
+_HALVINGS: Final = 5
+_ROUNDS_ALIKE: Final = 12
+_NEAR: Final = 1e-9
 #: so many parts are reckoned at once
 _BLOCK: Final = 16
 _LARGEST: Final = 600.0
@@ -179,43 +183,71 @@ def chances_if_younger(
     A part of age a by the entries is that old as likely as it lasts so long, R(a), or a - s old as likely as (1 - entered) f(s)
     R(a - s) says, at eight places, with one breakage more before s or none; both the law and the age are summed over.
     """
-    at = (np.arange(_PLACES) + 0.5) / _PLACES
     tails = np.array([0.5 - level / 2, 0.5 + level / 2])
-    shape, scale = nodes.shape[:, None], nodes.scale[:, None]
-    log_scale = np.log(scale)
+    log_scale = np.log(nodes.scale)
     chance = np.ones((3, age.size))
+    rows = _YoungerLaws(nodes, log_scale, 1 - entered)
     for place, (old, ahead) in enumerate(zip(age.tolist(), usage.tolist(), strict=True)):
-        if ahead <= 0:
-            continue
-        ages = np.concatenate([[old], old * (1 - at)])
-        begun, ended = _ran(ages, shape, log_scale), _ran(ages + ahead, shape, log_scale)
-        likely = np.exp(-begun)
-        if old > 0:
-            broke = old * at / scale
-            renewed = _density(broke, shape) + (1 - entered) * broke / _PLACES * _twice(old / scale, shape)
-            likely[:, 1:] *= (1 - entered) * old / (_PLACES * scale) * renewed
-        weight = np.maximum(likely, 1e-300)
-        weight = (weight / weight.sum(axis=1, keepdims=True) * nodes.weight[:, None]).ravel()
-        lasts = np.exp(begun - ended).ravel()
-        chance[:, place] = weight @ lasts, *weighted_quantiles(lasts, weight, tails)
+        if ahead > 0:
+            weight, lasts = rows.laws(old, ahead)
+            chance[:, place] = weight @ lasts, *weighted_quantiles(lasts, weight, tails)
+    return chance, _ages_alike(nodes, log_scale, age, usage, chance[0])
+
+
+def _ages_alike(
+    nodes: Nodes, log_scale: FloatArray, age: FloatArray, usage: FloatArray, chance: FloatArray
+) -> FloatArray:
+    """Return the ages up to `age` at which parts last the usages with these chances; shapes (n,)."""
     alike = np.empty(age.size)
     for begin in range(0, age.size, _BLOCK):
         # a few at a time: of all laws and all parts at once the sums would wait for memory
         few = slice(begin, begin + _BLOCK)
-        ahead_of, low, high = usage[few], np.zeros(age[few].size), age[few].astype(float)
-        for _ in range(_HALVINGS):
-            middle = (low + high) / 2
-            lasts = np.exp(_ran(middle, shape, log_scale) - _ran(middle + ahead_of, shape, log_scale))
-            younger = nodes.weight @ lasts > chance[0, few]
-            low, high = np.where(younger, middle, low), np.where(younger, high, middle)
-        alike[few] = high
-    return chance, alike
+
+        def over(middle: FloatArray, few: slice = few) -> FloatArray:
+            begun, ended = _ran(middle, nodes.shape, log_scale), _ran(middle + usage[few], nodes.shape, log_scale)
+            return np.asarray(np.exp(np.subtract(begun, ended, out=ended), out=ended) @ nodes.weight - chance[few])
+
+        alike[few] = _last_above(over, age[few].astype(float))
+    return alike
+
+
+def _last_above(over: Callable[[FloatArray], FloatArray], most: FloatArray) -> FloatArray:
+    """Return where functions that fall pass below zero between 0 and `most`, (n,); `most` where they stay above it.
+
+    A few halvings, then each line through the ends of what is left, whose end that stays behind counts half (the Illinois way:
+    Dowell and Jarratt, BIT 11 (1971) 168, from memory).
+    """
+    low, high = np.zeros(most.size), most.copy()
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        above = over(middle) > 0
+        low, high = np.where(above, middle, low), np.where(above, high, middle)
+    at_low, at_high = over(low), over(high)
+    stayed = np.zeros(most.size)
+    for _ in range(_ROUNDS_ALIKE):
+        # without a change of sign what is sought lies at the upper end
+        inside = (at_low > 0) & (at_high < 0) & (high - low > _NEAR * most)
+        if not inside.any():
+            break
+        with np.errstate(divide="ignore", invalid="ignore"):
+            middle = np.where(inside, (low * at_high - high * at_low) / (at_high - at_low), high)
+        at = over(middle)
+        above = inside & (at > 0)
+        below = inside & ~above
+        at_low = np.where(below & (stayed < 0), at_low / 2, at_low)
+        at_high = np.where(above & (stayed > 0), at_high / 2, at_high)
+        low, at_low = np.where(above, middle, low), np.where(above, at, at_low)
+        high, at_high = np.where(below, middle, high), np.where(below, at, at_high)
+        stayed = np.where(above, 1.0, np.where(below, -1.0, stayed))
+    return high
 
 
 def _ran(age: FloatArray, shape: FloatArray, log_scale: FloatArray) -> FloatArray:
-    """Return the cumulative hazard at ages (n,) by law, (laws, n): one logarithm for all laws is cheaper than a power for each."""
+    """Return the cumulative hazard at ages (n,) by law, (n, laws): one logarithm for all laws is cheaper than a power for each."""
     with np.errstate(divide="ignore"):
-        return np.asarray(np.exp(shape * (np.log(age) - log_scale)))
+        ran = np.log(age)[:, None] - log_scale
+    ran *= shape
+    return np.asarray(np.exp(ran, out=ran))
 
 
 #: what runs up to the first of two breakages, and from it to the second, as shares of an age: eight places of the second, eight of
@@ -225,15 +257,52 @@ _SHARES, _FIRST_OF = np.unique(np.round(_AT[:, None] * _AT, 12), return_inverse=
 _FIRST_OF = _FIRST_OF.reshape(_PLACES, _PLACES)
 
 
-def _twice(age: FloatArray, shape: FloatArray) -> FloatArray:
-    """Return the density of two breakages up to each of eight places of an age over the scale (laws, 1), the first anywhere."""
-    log_age = np.log(age) + np.log(_SHARES)
-    ran = np.exp(shape * log_age)
-    density = shape * np.exp((shape - 1) * log_age - ran)
-    # the second runs from the first on: as long as the first runs at the place opposite
-    return np.asarray((density[:, _FIRST_OF] * density[:, _FIRST_OF[:, ::-1]]).sum(axis=2))
+class _YoungerLaws:
+    """Where the laws and the ages that a part may have are reckoned, part after part in the same room: new room costs more."""
 
+    def __init__(self, nodes: Nodes, log_scale: FloatArray, gone: float) -> None:
+        self._nodes, self._log_scale, self._gone = nodes, log_scale, gone
+        self._shares = np.empty((_SHARES.size, len(nodes)))
+        self._product = np.empty(len(nodes))
 
-def _density(age: FloatArray, shape: FloatArray) -> FloatArray:
-    """Return the Weibull density at ages over the scale."""
-    return np.asarray(shape * age ** (shape - 1) * np.exp(-(age**shape)))
+    def laws(self, old: float, ahead: float) -> tuple[FloatArray, FloatArray]:
+        """Return the weight of each law at each age that a part of an age by the entries may have, and its chance to last `ahead`.
+
+        The age itself stands first, then what is left of it behind eight places; both (9 x laws,).
+        """
+        shape = self._nodes.shape
+        ages = old * np.append(1.0, _AT)
+        begun, ended = _ran(ages, shape, self._log_scale), _ran(ages + ahead, shape, self._log_scale)
+        likely = np.exp(-begun)
+        if old > 0:
+            # a part that broke at one place is as old as the place opposite says
+            used = old / self._nodes.scale
+            renewed = self._density(old * _AT, np.empty_like(likely[1:]))
+            renewed += self._gone * used / _PLACES * _AT[:, None] * self._twice(old)
+            likely[1:] *= self._gone / _PLACES * used * renewed[::-1]
+        weight = np.maximum(likely, 1e-300, out=likely)
+        weight *= self._nodes.weight / weight.sum(axis=0)
+        np.subtract(begun, ended, out=ended)
+        return weight.ravel(), np.exp(ended, out=ended).ravel()
+
+    def _twice(self, old: float) -> FloatArray:
+        """Return the density of two breakages up to each of eight places of an age, over the scale, (8, laws)."""
+        density = self._density(old * _SHARES, self._shares)
+        found = np.zeros((_PLACES, len(self._nodes)))
+        for place, first in zip(found, _FIRST_OF.tolist(), strict=True):
+            # the second runs from the first on: as long as the first runs at the place opposite
+            for one, other in zip(first[: _PLACES // 2], first[::-1], strict=False):
+                place += np.multiply(density[one], density[other], out=self._product)
+            place *= 2
+        return found
+
+    def _density(self, age: FloatArray, out: FloatArray) -> FloatArray:
+        """Return the density at ages over the scale, (ages, laws), in `out`."""
+        shape = self._nodes.shape
+        log_age = np.log(age)[:, None] - self._log_scale
+        np.multiply(shape - 1, log_age, out=out)
+        log_age *= shape
+        out -= np.exp(log_age, out=log_age)
+        np.exp(out, out=out)
+        out *= shape
+        return out

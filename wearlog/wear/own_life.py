@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike
 
 from wearlog.errors import DataError
 from wearlog.wear import law
-from wearlog.wear.arrays import FloatArray, IntArray
+from wearlog.wear.arrays import FloatArray, IntArray, stable_order
 from wearlog.wear.intervals import Estimate
 from wearlog.wear.posterior import Nodes, SurvivalEstimate, interval_tails
 from wearlog.wear.posterior_rows import LOG_LN2
@@ -164,7 +164,7 @@ def weighted_quantiles(values: FloatArray, weight: FloatArray, tails: FloatArray
     tails : array of shape (q,)
         Probabilities.
     """
-    order = np.argsort(values, kind="stable")
+    order = stable_order(values)
     running = np.cumsum(weight[order])
     # half of a point's weight lies below it and half above
     return np.asarray(np.interp(tails, running - 0.5 * weight[order], values[order]))
@@ -172,7 +172,7 @@ def weighted_quantiles(values: FloatArray, weight: FloatArray, tails: FloatArray
 
 def _strata_of(values: FloatArray, weight: FloatArray, count: int) -> IntArray:
     """Return for each point which of `count` strata of about equal weight it lies in."""
-    order = np.argsort(values, kind="stable")
+    order = stable_order(values)
     running = np.cumsum(weight[order])
     found = np.empty(len(values), dtype=np.int64)
     found[order] = np.minimum((running - 0.5 * weight[order]) / running[-1] * count, count - 1).astype(np.int64)

@@ -143,6 +143,10 @@ class Farm:
         """Return the place of a machine in the histories."""
         return self._places[machine_id]
 
+    def component(self, component_id: UUID) -> Component:
+        """Return a component of the farm by its id."""
+        return self.components[self._components[component_id]]
+
     def component_number(self, component_id: UUID) -> int | None:
         """Return the place of a component in the histories; None where it is not there."""
         return self._components.get(component_id)

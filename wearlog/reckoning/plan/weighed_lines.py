@@ -159,7 +159,7 @@ def _line(
     choices: Sequence[PlanChoice],
 ) -> PlanLine:
     farm = given.farm
-    component = next(one for one in farm.components if one.id == outlook.component_id)
+    component = farm.component(outlook.component_id)
     machine = farm.machine_number(component.machine_id)
     aged = [(position, group) for group in outlook.groups if group.age is not None for position in group.positions]
     aged.sort(key=lambda one: one[0])
