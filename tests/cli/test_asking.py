@@ -28,7 +28,8 @@ def test_a_cut_before_the_hitch_takes_the_header_hitched_since_and_says_so(own: 
     ran = own("cut", "merlin", "118", "--hours", "9.5")
     saved, also = ran.out.splitlines()
     assert re.fullmatch(
-        r"Saved: Merlin cut 118\.0 ac with South, 20\S+ \S+ to .*\d\d:\d\d, 9\.5 separator hours\.", saved
+        r"Saved: Merlin cut 118\.0 ac with South, \d+ \w{3} 20\d\d \d\d:\d\d to .*\d\d:\d\d, 9\.5 separator hours\.",
+        saved,
     )
     assert also.startswith("  South was hitched at ")
     assert also.endswith(" only; all of this run is counted for it")
@@ -37,7 +38,7 @@ def test_a_cut_before_the_hitch_takes_the_header_hitched_since_and_says_so(own: 
 def test_a_cut_with_no_header_says_what_to_add(own: Wearlog) -> None:
     assert own("add", "combine", "Merlin").code == 0
     words = ("cut", "merlin", "118", "--hours", "9.5", "--to", "2026-08-01 20:00")
-    when = "2026-08-01 10:30 to 20:00, 9.5 separator hours"
+    when = "1 Aug 2026 10:30 to 20:00, 9.5 separator hours"
     ran = own(*words)
     assert (ran.code, ran.out) == (4, "")
     assert ran.err == (
@@ -57,7 +58,7 @@ def test_in_a_terminal_the_question_is_asked(own: Wearlog, monkeypatch: pytest.M
     assert ran.err.endswith("Nothing was saved.\n")
     monkeypatch.setattr("sys.stdin", Keyboard("y\n"))
     assert own("read", "kestrel", "engine", "99,999", "--at", "2026-05-02 08:00").out == (
-        "Saved: read Kestrel: 99,999.0 engine hours, 2026-05-02 08:00.\n"
+        "Saved: read Kestrel: 99,999.0 engine hours, 2 May 2026 08:00.\n"
     )
 
 
@@ -68,7 +69,7 @@ def test_without_a_terminal_a_doubtful_breakage_is_refused_in_json_too(own: Wear
     error = ran.err.splitlines()[-1]
     assert '"code": "refused"' in error
     assert (
-        "North, knife section 41-42 was noted as fitted on 2026-05-01 06:00, after it broke on 2026-04-20 16:20."
+        "North, knife sections 41-42 was noted as fitted on 1 May 2026 06:00, after it broke on 20 Apr 2026 16:20."
         in error
     )
     assert "Add --yes if it was on since before the log (its age then is not known), or correct the time." in error
@@ -76,7 +77,7 @@ def test_without_a_terminal_a_doubtful_breakage_is_refused_in_json_too(own: Wear
     assert saved.code == 0
     assert "  what broke counts as on since before the log, its age is not known" in saved.out
     assert own("log", line, "--json").code == 4
-    assert "a breakage of 2026-04-20 16:20 is in the log already." in own("log", line).err
+    assert "a breakage of 20 Apr 2026 16:20 is in the log already." in own("log", line).err
 
 
 def test_a_part_let_on_since_before_the_log_is_as_old_as_its_successor(own: Wearlog) -> None:
@@ -102,7 +103,7 @@ def test_check_names_what_looks_wrong_already(own: Wearlog) -> None:
     ran = own("check")
     assert ran.code == 0
     assert (
-        "LOOKS WRONG: Kestrel showed 2,310.0 engine hours on 2026-05-01 06:00 and 99,999.0 engine hours on" in ran.out
+        "LOOKS WRONG: Kestrel showed 2,310.0 engine hours on 1 May 2026 06:00 and 99,999.0 engine hours on" in ran.out
     )
     (doubt,) = own("check", "--json").json["doubtful"]
     assert doubt["doubt"] == "fast_meter"

@@ -73,7 +73,7 @@ def test_the_first_day_from_nothing_to_a_logged_breakage_and_back(wearlog: Wearl
     assert wearlog("add", "part", "KS-3", "--fits", "knife section", "--price", "4.60", "--on-hand", "50").code == 0
     logged = wearlog("log", "3 sections 41-43 rock, 20 min", "--yes")
     assert logged.code == 0
-    assert "knife section 41-43: broken by impact, replaced; stood 20 min" in logged.out
+    assert "knife sections 41-43: broken by impact, replaced; stood 20 min" in logged.out
     assert "KS-3: 3 used, 47 left" in logged.out
     assert wearlog("stock", "--json").json["parts"][0]["on_hand"] == 47
     assert wearlog("undo").code == 0
@@ -93,7 +93,7 @@ def test_a_misspelt_word_is_read_as_the_one_that_is_meant_and_told(own: Wearlog)
     ran = own("log", "3 sectons 41-43 rock", "--yes")
     assert ran.code == 0
     assert "Read otherwise than written: sectons read as sections\n" in ran.err
-    assert "knife section 41-43: broken by impact, replaced" in ran.out
+    assert "knife sections 41-43: broken by impact, replaced" in ran.out
 
 
 def test_a_dry_run_says_what_was_understood_and_saves_nothing(own: Wearlog) -> None:
@@ -121,14 +121,14 @@ def test_a_reading_a_run_and_a_stop(own: Wearlog) -> None:
     at = ("--at", "2026-08-01 14:05")
     assert (
         own("read", "kes", "separator", "1,703.5", *at).out
-        == "Saved: read Kestrel: 1,703.5 separator hours, 2026-08-01 14:05.\n"
+        == "Saved: read Kestrel: 1,703.5 separator hours, 1 Aug 2026 14:05.\n"
     )
     assert own("cut", "kes", "48.5ha", "--hours", "9", "--to", "2026-08-01 20:05").out == (
-        "Saved: Kestrel cut 119.8 ac with North, 2026-08-01 11:05 to 20:05, 9.0 separator hours.\n"
+        "Saved: Kestrel cut 119.8 ac with North, 1 Aug 2026 11:05 to 20:05, 9.0 separator hours.\n"
     )
-    assert own("stop", "kes", "weather", *at).out == "Saved: Kestrel stands from 2026-08-01 14:05 on: weather.\n"
+    assert own("stop", "kes", "weather", *at).out == "Saved: Kestrel stands from 1 Aug 2026 14:05 on: weather.\n"
     assert (
-        own("stop", "kes", "--over", "--at", "2026-08-01 14:50").out == "Saved: Kestrel runs again, 2026-08-01 14:50.\n"
+        own("stop", "kes", "--over", "--at", "2026-08-01 14:50").out == "Saved: Kestrel runs again, 1 Aug 2026 14:50.\n"
     )
     backwards = own("read", "kes", "separator", "1,600")
     assert backwards.code == 4
@@ -161,7 +161,7 @@ def test_planned_work_shows_the_caution_first(own: Wearlog) -> None:
     ran = own("fit", "north", "knife", "41-60", "--at", "2026-08-01 14:05")
     assert ran.code == 0
     assert "gloves" in ran.err.lower()
-    assert ran.out.startswith("Saved: fitted North, knife section 41-60: new parts, 2026-08-01 14:05.\n")
+    assert ran.out.startswith("Saved: fitted North, knife sections 41-60: new parts, 1 Aug 2026 14:05.\n")
 
 
 def test_planned_work_takes_new_parts_off_the_shelf_unless_they_came_from_elsewhere(own: Wearlog) -> None:

@@ -39,7 +39,7 @@ def test_a_load_told_dead_and_told_working_is_asked_with_both_entries_and_yes_ke
     assert fault("faults", "check", "1", "try-it", "left work light", "good").code == 0
     again = fault("faults", "check", "1", "try-it", "left work light", "bad")
     assert again.code == 4
-    assert "check 2 'Left work light works', 2026-08-03 15:00" in again.err
+    assert "check 2 'Left work light works', 3 Aug 2026 15:00" in again.err
     assert fault("undo").code == 0
     assert checks(fault) == 1
 
@@ -83,7 +83,7 @@ def test_a_fault_closed_for_a_time_before_its_last_check_is_asked_about(fault: W
     ran = fault(*close, "--at", "2026-08-03 10:00")
     assert ran.code == 4
     assert (
-        "'light out' would be closed 2026-08-03 10:00, before check 1 (look), which stands at 2026-08-03 12:00."
+        "'light out' would be closed 3 Aug 2026 10:00, before check 1 (look), which stands at 3 Aug 2026 12:00."
         in ran.err
     )
     assert "OPEN" in fault("faults").out

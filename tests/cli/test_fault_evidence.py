@@ -46,7 +46,7 @@ def test_others_are_tried_first_and_what_was_said_of_them_moves_the_suspects(own
     silent = chances(own)["Reel lift valve", "failed_device"]
     told = own("faults", "tell", "1", "--others", "all-fine", "--present", "yes")
     assert told.out == (
-        "Saved: of 'reel will not lift': the others were tried: all fine; it is there now, 2026-08-03 15:00.\n"
+        "Saved: of 'reel will not lift': the others were tried: all fine; it is there now, 3 Aug 2026 15:00.\n"
     )
     heard = chances(own)["Reel lift valve", "failed_device"]
     # its odds are more than doubled
@@ -57,10 +57,10 @@ def test_others_are_tried_first_and_what_was_said_of_them_moves_the_suspects(own
 def test_who_takes_a_fault_up_need_not_be_entered_before(own: Wearlog) -> None:
     opened(own)
     first = own("faults", "tell", "1", "--taken-up-by", "Sam")
-    assert first.out == "Saved: of 'reel will not lift': taken up by Sam, who is new here, 2026-08-03 15:00.\n"
+    assert first.out == "Saved: of 'reel will not lift': taken up by Sam, who is new here, 3 Aug 2026 15:00.\n"
     assert "Taken up 3 Aug 2026 15:00 by Sam." in own("faults", "next", "1").out
     again = own("faults", "tell", "1", "--taken-up-by", "sam")
-    assert again.out == "Saved: of 'reel will not lift': taken up by Sam, 2026-08-03 15:00.\n"
+    assert again.out == "Saved: of 'reel will not lift': taken up by Sam, 3 Aug 2026 15:00.\n"
     own("undo", "--yes")
     assert own("undo", "--yes").code == 0
     assert own("entries", "person", "--json").json["rows"] == []

@@ -123,7 +123,7 @@ def test_a_fault_of_the_third_season_is_found_closed_and_watched(own: Wearlog, a
     first = own("faults", "open", "kestrel", "header fuse blows", *SIGNS)
     assert first.out == (
         "Saved: opened on Kestrel: header fuse blows (header fuse blew on movement, reel lift valve dead, stubble lights dead, "
-        "header raised, rough ground), 2026-08-03 15:00.\n"
+        "header raised, rough ground), 3 Aug 2026 15:00.\n"
         "It is fault 1: 'wearlog faults next 1' says what to check first.\n"
     )
     assert first.err.startswith("Before you touch it:\n- Stop the engine, take the key out and keep it")
@@ -314,7 +314,7 @@ def test_the_checklist_of_last_time_is_shown_when_the_fault_opens_again(demo: We
 
 def test_a_measured_number_is_judged_by_its_published_rule(demo: Wearlog) -> None:
     ran = demo("faults", "check", "12", "voltage-drop", "engine ground", "--measured", "0.9 V")
-    said = "check 4 of 'controllers drop off the data line': voltage drop Engine ground, 0.9 V, bad, 2026-11-20 13:00"
+    said = "check 4 of 'controllers drop off the data line': voltage drop Engine ground, 0.9 V, bad, 20 Nov 2026 13:00"
     assert ran.out == f"Saved: {said}.\n  0.9 V is above 0.1 V: clean it; alone it seldom keeps a load dead.\n"
     assert demo("faults", "check", "12", "look", "engine ground").code == 2
 

@@ -100,12 +100,12 @@ def test_words_that_do_not_fit_are_told_and_nothing_is_saved(
 
 AT = ("--at", "2026-08-01 14:05")
 #: kernels of the count in these tests, and its time
-COUNTED = "120 behind and 10 ahead on a square foot, 8.0 times as thick behind, 2026-08-01 14:05"
+COUNTED = "120 behind and 10 ahead on a square foot, 8.0 times as thick behind, 1 Aug 2026 14:05"
 
 
 def test_a_load_is_entered_shown_and_taken_back(own: Wearlog) -> None:
     code, out, _ = own("calibrate", "kest", "yield", "5150", "5,000 lb", "--crop", "wheat", *AT)
-    assert (code, out) == (0, "Saved: Kestrel, yield load against its reference, wheat: +3.0 %, 2026-08-01 14:05.\n")
+    assert (code, out) == (0, "Saved: Kestrel, yield load against its reference, wheat: +3.0 %, 1 Aug 2026 14:05.\n")
     _, out, _ = own("calibrate")
     assert "Kestrel yield, by load wheat 2026 1 +3.0 % 3.0 % 0.971 - few loads" in flat(out)
     own("undo")
@@ -115,7 +115,7 @@ def test_a_load_is_entered_shown_and_taken_back(own: Wearlog) -> None:
 
 def test_a_sample_gives_the_tester_its_offset(own: Wearlog) -> None:
     code, out, _ = own("calibrate", "--sample", "wheat", "13.2", "--elevator", "13,6 %", "--field", "north", *AT)
-    assert (code, out) == (0, "Saved: moisture of wheat: 13.2 %, elevator 13.6 % (+0.4), 2026-08-01 14:05.\n")
+    assert (code, out) == (0, "Saved: moisture of wheat: 13.2 %, elevator 13.6 % (+0.4), 1 Aug 2026 14:05.\n")
     _, out, _ = own("calibrate", "--json")
     (band,) = json.loads(out)["moisture_offsets"]
     assert (band["from_percent"], band["to_percent"], band["add_points"], band["low"]) == (12.0, 14.0, 0.4, None)

@@ -35,7 +35,7 @@ def test_a_chain_is_measured_against_its_limit_and_the_cautions_come_first(own: 
     assert ran.code == 0
     assert ran.err.splitlines() == list(CAUTIONS[Hazard.UNDER_HEADER])
     said = " ".join(ran.out.split())
-    assert said.startswith("Saved: Kestrel, feeder chain: 19.900 in over 12 pitches, 2026-08-10 12:00. ")
+    assert said.startswith("Saved: Kestrel, feeder chain: 19.900 in over 12 pitches, 10 Aug 2026 12:00. ")
     assert "Elongation 1.74 %, limit 3 %: 58 % of the way from new to the limit." in said
     assert "two chain makers' pages, which refer to ANSI B29.1 and B29.3" in said
     assert (
@@ -169,7 +169,7 @@ def test_a_moved_part_has_the_age_it_had(own: Wearlog, file_farm: SmallFarm) -> 
     ran = own("move", "north", "knife", "41-43", "to", "south", "--at", "2026-08-10 12:00")
     assert ran.err.splitlines() == list(CAUTIONS[Hazard.KNIFE])
     assert ran.out.splitlines() == [
-        "Saved: moved North, knife section 41-43 to South, knife section 41-43, 2026-08-10 12:00.",
+        "Saved: moved North, knife sections 41-43 to South, knife sections 41-43, 10 Aug 2026 12:00.",
         "  Age that goes along: 100.0 ac.",
         "  'wearlog undo' takes it back.",
     ]
@@ -198,18 +198,18 @@ def test_a_place_that_is_taken_needs_replace_and_a_place_of_another_kind_is_none
     )
     assert "different kinds" in own("move", "north", "knife", "3", "to", "kestrel", "feeder").err
     assert own("move", "north", "knife", "3", "south").code == 2
-    assert own("undo").out.startswith("Undid: moved North, knife section 2 to South, knife section 1, 20")
+    assert own("undo").out.startswith("Undid: moved North, knife section 2 to South, knife section 1, ")
 
 
 def test_parts_come_off_and_the_place_stays_empty(own: Wearlog) -> None:
     ran = own("take-off", "north", "knife", "41-43", "--scrapped", "--at", "2026-08-10 12:00")
-    assert ran.out.splitlines()[0] == "Saved: took off North, knife section 41-43, 2026-08-10 12:00."
+    assert ran.out.splitlines()[0] == "Saved: took off North, knife sections 41-43, 10 Aug 2026 12:00."
     assert ran.err.splitlines() == list(CAUTIONS[Hazard.KNIFE])
     again = own("take-off", "north", "knife", "41-43")
-    assert (again.code, "Nothing is fitted at North, knife section 41-43." in again.err) == (4, True)
+    assert (again.code, "Nothing is fitted at North, knife sections 41-43." in again.err) == (4, True)
     assert CAUTIONS[Hazard.KNIFE][0] not in again.err
     own("undo")
-    assert own("take-off", "north", "knife").out.startswith("Saved: took off North, knife section, all 160, 20")
+    assert own("take-off", "north", "knife").out.startswith("Saved: took off North, knife sections, all 160, ")
 
 
 def broken(farm: SmallFarm, component: Component, at: datetime) -> None:

@@ -36,9 +36,9 @@ def test_a_breakage_is_logged_seen_and_undone(log: str, tmp_path: Path) -> None:
         terminal.read_cautions()
         terminal.wait_for("Enter saves: North header, knife section 41")
         terminal.keys(*pressed[1:-1])
-        terminal.wait_for("Enter saves: North header, knife section 41-43: broken by impact, replaced")
+        terminal.wait_for("Enter saves: North header, knife sections 41-43: broken by impact, replaced")
         terminal.keys("Enter")
-        terminal.wait_for("Saved: North header, knife section 41-43: broken by impact, replaced;")
+        terminal.wait_for("Saved: North header, knife sections 41-43: broken by impact, replaced;")
         terminal.wait_for("KS-1 section: 14 on hand")
         # each list opens on what its answer names: the header with what runs broken is the second, its knife above the guards
         terminal.keys("Home", "Down", "Enter")
@@ -47,7 +47,7 @@ def test_a_breakage_is_logged_seen_and_undone(log: str, tmp_path: Path) -> None:
         # 3 positions to a mark: 41 and 42 share one, where 41 had broken once before
         assert marks(terminal.wait_for("knife section, 160 positions"))[13:15] == "31"
         terminal.keys("u")
-        terminal.wait_for("undid: North header, knife section 41-43")
+        terminal.wait_for("undid: North header, knife sections 41-43")
         terminal.wait_until(lambda shown: marks(shown)[13:15] == "1·", "the strip as before")
         terminal.keys("1")
         terminal.wait_for("KS-1 section: 17 on hand")

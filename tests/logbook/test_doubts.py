@@ -52,7 +52,7 @@ def test_a_breakage_before_its_part_was_fitted_asks_and_saves_nothing(farm: Smal
     doubt = doubt_about(lambda: log_breakage(farm.store, entry))
     assert doubt.doubt == Doubt.EARLIER_PART
     assert doubt.message == (
-        "North, guards 12-13 was noted as fitted on 2026-08-01 09:00, after it broke on 2026-06-10 06:00."
+        "North, guards 12-13 was noted as fitted on 1 Aug 2026 09:00, after it broke on 10 Jun 2026 06:00."
     )
     assert doubt.question == "Was it on since before the log?"
     assert "--yes" in doubt.hint
@@ -102,7 +102,7 @@ def test_the_same_breakage_is_found_with_another_one_between(farm: SmallFarm) ->
         log_breakage(farm.store, again, sure=EVERY_DOUBT)
     (found,) = standing_doubts(farm.store)
     assert found.doubt == Doubt.SAME_BREAKAGE
-    assert found.message == "North, knife section 41: two breakages within a minute of 2026-08-01 09:00."
+    assert found.message == "North, knife section 41: two breakages within a minute of 1 Aug 2026 09:00."
 
 
 @pytest.mark.parametrize(("apart", "asks"), [(0, True), (60, True), (61, False), (-45, True)])
@@ -114,7 +114,7 @@ def test_the_same_breakage_twice_within_a_minute_asks(farm: SmallFarm, apart: in
         log_breakage(farm.store, again)
         return
     doubt = doubt_about(lambda: log_breakage(farm.store, again))
-    assert doubt.message == "North, knife section 41-43: a breakage of 2026-08-01 09:00 is in the log already."
+    assert doubt.message == "North, knife sections 41-43: a breakage of 1 Aug 2026 09:00 is in the log already."
     log_breakage(farm.store, again, sure={Doubt.SAME_BREAKAGE})
     with farm.store.reading() as connection:
         assert len(find_all(connection, Breakage)) == 2
@@ -143,7 +143,7 @@ def test_the_same_told_twice_on_one_day_is_asked_about_and_a_yes_saves_it(
     if asks:
         doubt = doubt_about(lambda: log_breakage(farm.store, again))
         assert doubt.doubt == Doubt.SAME_BREAKAGE
-        assert doubt.message == "North, knife section 41-43: a breakage of 2026-08-01 09:00 is in the log already."
+        assert doubt.message == "North, knife sections 41-43: a breakage of 1 Aug 2026 09:00 is in the log already."
         assert doubt.question == "Is this another one?"
     log_breakage(farm.store, again, sure={Doubt.SAME_BREAKAGE} if asks else set())
     with farm.store.reading() as connection:
@@ -172,7 +172,7 @@ def test_a_reading_that_outruns_the_clock_asks(farm: SmallFarm) -> None:
     doubt = doubt_about(lambda: read(99_999))
     assert doubt.doubt == Doubt.FAST_METER
     assert doubt.message == (
-        "Kestrel showed 2,310.0 engine hours on 2026-05-01 06:00; "
+        "Kestrel showed 2,310.0 engine hours on 1 May 2026 06:00; "
         "99,999.0 engine hours would be 97,689.0 engine hours in 2,211.0 h."
     )
     # 92 days and 3 hours, and a day because many readings come without their hour
@@ -186,7 +186,7 @@ def test_a_late_reading_that_the_next_one_outruns_asks_and_a_yes_saves(farm: Sma
     read_meter(farm.store, farm.combine, MeterKind.ENGINE_HOURS, 2400 * HOUR, at=AUGUST)
     late = AUGUST - timedelta(hours=2)
     doubt = doubt_about(lambda: read_meter(farm.store, farm.combine, MeterKind.ENGINE_HOURS, 2311 * HOUR, at=late))
-    assert "showed 2,400.0 engine hours on 2026-08-01 09:00; 2,311.0 engine hours" in doubt.message
+    assert "showed 2,400.0 engine hours on 1 Aug 2026 09:00; 2,311.0 engine hours" in doubt.message
     read_meter(farm.store, farm.combine, MeterKind.ENGINE_HOURS, 2311 * HOUR, at=late, sure={Doubt.FAST_METER})
 
 
@@ -196,7 +196,7 @@ def test_a_new_meter_may_show_anything(farm: SmallFarm) -> None:
 
 
 #: when that run was, by the clock of the tests
-WORKED = "2026-08-01 09:00 to 18:30"
+WORKED = "1 Aug 2026 09:00 to 18:30"
 
 
 def the_run(farm: SmallFarm, **changes: object) -> Run:
@@ -230,7 +230,7 @@ def test_a_header_hitched_until_the_end_of_the_run_is_taken_for_all_of_it(
     hitch(farm.store, header, combine, at=AUGUST + timedelta(hours=hours))
     done = cut(farm.store, the_run(farm, combine_id=combine.id))
     assert done.said == f"Merlin cut 118.0 ac with South, {WORKED}"
-    assert done.also == (f"South was hitched at 2026-08-01 {shown} only; all of this run is counted for it",)
+    assert done.also == (f"South was hitched at 1 Aug 2026 {shown} only; all of this run is counted for it",)
     with farm.store.reading() as connection:
         (run,) = find_all(connection, Run)
     assert run.header_id == header.id
@@ -241,7 +241,7 @@ def test_a_header_hitched_after_the_run_is_asked_about(farm: SmallFarm) -> None:
     hitch(farm.store, header, combine, at=AUGUST + timedelta(hours=10))
     run = the_run(farm, combine_id=combine.id)
     doubt = doubt_about(lambda: cut(farm.store, run))
-    assert doubt.message == "No header was on Merlin during this run; South was hitched at 2026-08-01 19:00 only."
+    assert doubt.message == "No header was on Merlin during this run; South was hitched at 1 Aug 2026 19:00 only."
     assert doubt.question == "Did South cut it?"
     done = cut(farm.store, run, sure={Doubt.NO_HEADER})
     assert done.said == f"Merlin cut 118.0 ac with South, {WORKED}"
@@ -262,7 +262,7 @@ def test_a_change_of_headers_in_the_run_is_named_with_its_time(farm: SmallFarm) 
     _, header = without_header(farm)
     hitch(farm.store, header, farm.combine, at=AUGUST + timedelta(hours=4))
     done = cut(farm.store, the_run(farm))
-    assert done.said == f"Kestrel cut 118.0 ac with North, from 2026-08-01 13:00 South, {WORKED}"
+    assert done.said == f"Kestrel cut 118.0 ac with North, from 1 Aug 2026 13:00 South, {WORKED}"
     assert isinstance(done.facts[0], Run)
     assert done.facts[0].header_id is None
 
@@ -285,7 +285,7 @@ def test_a_farm_without_headers_is_not_asked_about_them(store: object) -> None:
     run = Run(
         combine_id=combine.id, started_at=AUGUST, ended_at=AUGUST + timedelta(hours=8), area_square_metres=400_000
     )
-    assert cut(store, run).said == "Merlin cut 98.8 ac, 2026-08-01 09:00 to 17:00"
+    assert cut(store, run).said == "Merlin cut 98.8 ac, 1 Aug 2026 09:00 to 17:00"
 
 
 def test_what_stands_already_is_named(farm: SmallFarm) -> None:
@@ -301,13 +301,13 @@ def test_what_stands_already_is_named(farm: SmallFarm) -> None:
     assert [(one.doubt, one.message) for one in standing_doubts(farm.store)] == [
         (
             Doubt.FAST_METER,
-            "Kestrel showed 2,310.0 engine hours on 2026-05-01 06:00 and 99,999.0 engine hours on 2026-08-01 09:00: "
+            "Kestrel showed 2,310.0 engine hours on 1 May 2026 06:00 and 99,999.0 engine hours on 1 Aug 2026 09:00: "
             "more than it can have worked.",
         ),
         (
             Doubt.EARLIER_PART,
-            "North, guard 7 broke on 2026-06-10 06:00, but was noted as fitted only on 2026-08-01 09:00: "
+            "North, guard 7 broke on 10 Jun 2026 06:00, but was noted as fitted only on 1 Aug 2026 09:00: "
             "its life is not counted.",
         ),
-        (Doubt.SAME_BREAKAGE, "North, knife section 41: two breakages within a minute of 2026-08-01 09:00."),
+        (Doubt.SAME_BREAKAGE, "North, knife section 41: two breakages within a minute of 1 Aug 2026 09:00."),
     ]

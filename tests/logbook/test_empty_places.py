@@ -33,7 +33,7 @@ def test_what_broke_where_nothing_was_on_is_asked_about(file_farm: SmallFarm) ->
     with pytest.raises(DoubtError) as doubt:
         log_breakage(farm.store, entry)
     assert doubt.value.doubt == Doubt.EMPTY_PLACE
-    assert doubt.value.message == "North, knife section 41: nothing was on since 2026-08-01 09:00."
+    assert doubt.value.message == "North, knife section 41: nothing was on since 1 Aug 2026 09:00."
     assert breakages(farm) == []
     log_breakage(farm.store, entry, sure={Doubt.EMPTY_PLACE})
     assert [one.positions for one in breakages(farm)] == [(40, 41)]
@@ -55,10 +55,10 @@ def test_taking_off_what_was_replaced_since_says_when_it_came_off(file_farm: Sma
     farm = file_farm
     refit(farm.store, farm.knife, (41,), at=AUGUST, put=Put(off_shelf=False))
     with pytest.raises(
-        RefusedError, match=re.escape("41: what was on at 2026-07-31 09:00 came off on 2026-08-01 09:00")
+        RefusedError, match=re.escape("41: what was on at 31 Jul 2026 09:00 came off on 1 Aug 2026 09:00")
     ):
         take_off(farm.store, farm.knife, (41,), at=AUGUST - timedelta(days=1), removal=Removal.PLANNED)
-    with pytest.raises(RefusedError, match=re.escape("41: nothing was on yet at 2026-04-30 06:00; it was fitted on")):
+    with pytest.raises(RefusedError, match=re.escape("41: nothing was on yet at 30 Apr 2026 06:00; it was fitted on")):
         take_off(farm.store, farm.knife, (41,), at=MAY - timedelta(days=1), removal=Removal.PLANNED)
 
 

@@ -197,7 +197,7 @@ def test_checks_are_counted_on_and_carry_what_a_sound_circuit_shows(drawn: Small
         CheckEntry(kind=CheckKind.VOLTAGE_DROP, node="frame", measured="0.9 V", duration_seconds=360),
         at=AUGUST,
     )
-    when = f"{AUGUST.astimezone():%Y-%m-%d %H:%M}"
+    when = f"1 Aug 2026 {AUGUST.astimezone():%H:%M}"
     assert done.said == f"check 2 of 'lights out': voltage drop Frame ground, 0.9 V, bad, {when}"
     first, second = checks(drawn, fault)
     assert (first.step, first.expected) == (1, "no chafe, corrosion, heat mark, loose pin or moisture")

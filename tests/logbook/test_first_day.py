@@ -125,7 +125,7 @@ def test_several_meters_are_read_in_one_deed_or_none(begun: Store) -> None:
     done = read_meters(
         begun, kestrel, {MeterKind.ENGINE_HOURS: 110 * 3600, MeterKind.SEPARATOR_HOURS: 88 * 3600}, at=later
     )
-    assert done.said == "read Kestrel: 110.0 engine hours and 88.0 separator hours, 2025-07-02 06:00"
+    assert done.said == "read Kestrel: 110.0 engine hours and 88.0 separator hours, 2 Jul 2025 06:00"
     with begun.reading() as connection:
         assert len(find_all(connection, Reading)) == 4
     undo(begun)

@@ -51,7 +51,7 @@ def test_planned_work_ends_the_old_parts_as_planned(farm: SmallFarm) -> None:
 
 def test_naming_no_position_means_all_of_them(farm: SmallFarm) -> None:
     done = refit(farm.store, farm.knife, at=AUGUST)
-    assert done.said == "fitted North, knife section, all 160: new parts, 2026-08-01 09:00"
+    assert done.said == "fitted North, knife sections, all 160: new parts, 1 Aug 2026 09:00"
     assert sum(one.removed_at is None for one in fittings(farm)) == 160
 
 

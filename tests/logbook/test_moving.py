@@ -46,7 +46,7 @@ def test_the_old_fittings_end_as_moved_and_new_ones_begin_at_their_age(farm: Sma
     south = south_knife(farm)
     before = everything(farm.store)
     done = move_parts(farm.store, Move(farm.knife, south, AUGUST, (41, 42)), (AGE, None))
-    assert done.said == "moved North, knife section 41-42 to South, knife section 41-42, 2026-08-01 09:00"
+    assert done.said == "moved North, knife sections 41-42 to South, knife sections 41-42, 1 Aug 2026 09:00"
     ended = [(one.position, one.removed_at, one.removal) for one in fittings(farm, farm.knife) if one.removed_at]
     assert ended == [(41, AUGUST, Removal.MOVED), (42, AUGUST, Removal.MOVED)]
     assert [(one.position, one.fitted_at, one.age_when_fitted_usage) for one in fittings(farm, south)] == [
@@ -61,7 +61,7 @@ def test_no_positions_named_means_all_that_hold_a_part(farm: SmallFarm) -> None:
     south = south_knife(farm)
     take_off(farm.store, farm.knife, (7,), at=AUGUST - timedelta(days=1), removal=Removal.PLANNED)
     done = move_parts(farm.store, Move(farm.knife, south, AUGUST), [AGE] * 159)
-    assert done.said == "moved North, knife section 1-6, 8-160 to South, knife section 1-6, 8-160, 2026-08-01 09:00"
+    assert done.said == "moved North, knife sections 1-6, 8-160 to South, knife sections 1-6, 8-160, 1 Aug 2026 09:00"
     assert set(on(farm, south)) == {*range(1, 161)} - {7}
     assert on(farm, farm.knife) == {}
 
@@ -149,7 +149,7 @@ def test_what_was_entered_for_a_later_time_is_not_left_hanging(farm: SmallFarm, 
 def test_taking_off_without_positions_takes_all_that_are_on(farm: SmallFarm) -> None:
     take_off(farm.store, farm.knife, (7,), at=AUGUST - timedelta(days=1), removal=Removal.PLANNED)
     done = take_off(farm.store, farm.knife, (), at=AUGUST, removal=Removal.PLANNED)
-    assert done.said == "took off North, knife section 1-6, 8-160, 2026-08-01 09:00"
+    assert done.said == "took off North, knife sections 1-6, 8-160, 1 Aug 2026 09:00"
     with pytest.raises(RefusedError, match=r"Nothing is fitted at North, knife section\."):
         take_off(farm.store, farm.knife, (), at=AUGUST, removal=Removal.PLANNED)
     with pytest.raises(RefusedError, match="no position 161"):

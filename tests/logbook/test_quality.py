@@ -52,7 +52,7 @@ def test_a_calibration_load_is_one_deed_and_one_undo_takes_it_back(farm: SmallFa
         crop_id=wheat(farm).id,
     )
     assert enter_calibration(farm.store, load).said == (
-        "Kestrel, yield load against its reference, wheat: +3.0 %, 2026-08-01 09:00"
+        "Kestrel, yield load against its reference, wheat: +3.0 %, 1 Aug 2026 09:00"
     )
     assert rows(farm.store, Calibration) == [load]
     undo(farm.store)
@@ -62,7 +62,7 @@ def test_a_calibration_load_is_one_deed_and_one_undo_takes_it_back(farm: SmallFa
 def test_a_loss_check_is_one_deed_and_one_undo_takes_it_back(farm: SmallFarm) -> None:
     check = loss_check(farm)
     assert enter_loss_check(farm.store, check).said == (
-        "loss check behind Kestrel in wheat: 9 behind and 0 ahead on a square foot, 8.0 times as thick behind, 2026-08-01 09:00"
+        "loss check behind Kestrel in wheat: 9 behind and 0 ahead on a square foot, 8.0 times as thick behind, 1 Aug 2026 09:00"
     )
     assert rows(farm.store, LossCheck) == [check]
     undo(farm.store)
@@ -90,7 +90,7 @@ def test_straw_that_leaves_wider_than_the_header_cuts_is_refused(farm: SmallFarm
 def test_a_moisture_sample_says_both_figures(farm: SmallFarm) -> None:
     sample = MoistureSample(crop_id=wheat(farm).id, at=AUGUST, tester_hundredths=1320, elevator_hundredths=1360)
     assert (
-        enter_moisture(farm.store, sample).said == "moisture of wheat: 13.2 %, elevator 13.6 % (+0.4), 2026-08-01 09:00"
+        enter_moisture(farm.store, sample).said == "moisture of wheat: 13.2 %, elevator 13.6 % (+0.4), 1 Aug 2026 09:00"
     )
     undo(farm.store)
     assert rows(farm.store, MoistureSample) == []

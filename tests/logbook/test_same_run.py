@@ -24,7 +24,7 @@ def test_the_same_run_twice_is_asked_about_and_a_yes_saves_it(file_farm: SmallFa
         harvest(file_farm)
     assert (doubt.value.doubt, doubt.value.message) == (
         Doubt.SAME_RUN,
-        "Kestrel cut 100.0 ac at that time already: 2026-08-01 09:00 to 2026-08-01 19:00.",
+        "Kestrel cut 100.0 ac at that time already: 1 Aug 2026 09:00 to 1 Aug 2026 19:00.",
     )
     assert runs(file_farm) == 1
     harvest(file_farm, sure={Doubt.SAME_RUN})

@@ -47,7 +47,7 @@ def test_one_reading_of_a_chain_of_known_age_tells_where_it_meets_the_limit(file
     """At 350 h the chain has grown 8.176 of the 14.905 mm that the limit allows: 350 x 14.905 / 8.176 = 638 h."""
     harvest(file_farm, hours=100)
     assert measured_sentences(answer(file_farm, (50, Tape(505_000))), MEASURES) == [
-        "Saved: Kestrel, feeder chain: 19.882 in over 12 pitches, 2026-08-03 11:00.",
+        "Saved: Kestrel, feeder chain: 19.882 in over 12 pitches, 3 Aug 2026 11:00.",
         "Elongation 1.65 %, limit 3 %: 55 % of the way from new to the limit.",
         "The limit: two chain makers' pages, which refer to ANSI B29.1 and B29.3; for adjustable centres common practice.",
         "The pitch: 1.630 in (CA550, CA555, CA557); pitch from memory, check against the chain's own data sheet.",

@@ -32,7 +32,7 @@ def choice(machine: str, kind: str) -> Loggable:
 def test_a_line_without_a_part_is_about_the_part_of_the_draft() -> None:
     draft, wrong = read_line("41-43 rock", CHOICES, Draft().on(choice("North header", "knife section")), NOW)
     assert wrong == ""
-    assert draft.sentence(FarmSettings()) == "North header, knife section 41-43: broken by impact, replaced"
+    assert draft.sentence(FarmSettings()) == "North header, knife sections 41-43: broken by impact, replaced"
 
 
 def test_a_part_on_several_machines_is_the_one_on_the_machine_of_the_draft() -> None:

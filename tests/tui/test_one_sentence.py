@@ -242,7 +242,7 @@ DEEDS: dict[str, tuple[tuple[str, ...], Callable[[TwoLogs], str], str]] = {
     "a breakage": (
         ("log", f"sections 41-43 on north rock, 20 min, {TYPED} -- by the gate", "--yes"),
         breakage,
-        'North, knife section 41-43: broken by impact, replaced; stood 20 min; {at}; note "by the gate"',
+        'North, knife sections 41-43: broken by impact, replaced; stood 20 min; {at}; note "by the gate"',
     ),
     "a run": (
         ("cut", "kestrel", "40", "--field", "north", "--crop", "wheat", "--hours", "4", "--to", TYPED),
@@ -302,19 +302,23 @@ DEEDS: dict[str, tuple[tuple[str, ...], Callable[[TwoLogs], str], str]] = {
     "parts fitted": (
         ("fit", "north", "knife", "--age", "400 ac", *_WHEN),
         fitted,
-        "fitted North, knife section, all 160: parts 400.0 ac old, {at}",
+        "fitted North, knife sections, all 160: parts 400.0 ac old, {at}",
     ),
     "a fault": (("faults", "open", "kestrel", "lights out", *_WHEN), opened, "opened on Kestrel: lights out, {at}"),
     "a choice of the plan": (
         ("plan", "replace", "north knife", "41-42", "--season", "2027"),
         chosen,
-        "the plan for 2027: chose to replace North, knife section 41-42",
+        "the plan for 2027: chose to replace North, knife sections 41-42",
     ),
 }
 
 
 def by_the_farms_clock(sentence: str) -> str:
-    return sentence.replace("{at-4h}", "2026-08-10 10:05").replace("{clock}", "14:05").replace("{at}", TYPED)
+    return (
+        sentence.replace("{at-4h}", "10 Aug 2026 10:05")
+        .replace("{clock}", "14:05")
+        .replace("{at}", "10 Aug 2026 14:05")
+    )
 
 
 @pytest.mark.parametrize("deed", DEEDS)
@@ -362,8 +366,8 @@ def test_a_check_and_what_a_fault_was_are_said_alike(two: TwoLogs, monkeypatch: 
         ),
     )
     sentences = (
-        "check 1 of 'lights out': look Header plug, bad, 2026-08-10 14:25",
-        "closed 'lights out': open at Header plug, new pins, 2026-08-10 14:25",
+        "check 1 of 'lights out': look Header plug, bad, 10 Aug 2026 14:25",
+        "closed 'lights out': open at Header plug, new pins, 10 Aug 2026 14:25",
     )
     for (words, question), sentence in zip(entered, sentences, strict=True):
         typed, shown = two.typed("faults", *words), question()
@@ -377,11 +381,11 @@ def test_what_has_no_form_says_by_command_what_the_history_keeps(two: TwoLogs, t
     assert two.kept(0) == by_the_farms_clock("service done: Kestrel, engine oil, {at}")
     off = two.typed("take-off", "north", "knife", "1-3", *_WHEN)
     assert off.out.splitlines()[0] == f"Saved: {two.kept(0)}."
-    assert two.kept(0) == by_the_farms_clock("took off North, knife section 1-3, {at}")
+    assert two.kept(0) == by_the_farms_clock("took off North, knife sections 1-3, {at}")
     two.typed("fit", "north", "knife", "1", *_WHEN)
     moved = two.typed("move", "north", "knife", "1", "to", "north", "2", "--at", "2026-08-11 14:05")
     assert moved.out.splitlines()[0] == f"Saved: {two.kept(0)}."
-    assert two.kept(0).startswith("moved North, knife section 1 to North, knife section 2, 2026-08-1")
+    assert two.kept(0).startswith("moved North, knife section 1 to North, knife section 2, 11 Aug 2026")
     sheet = tmp_path / "crop.csv"
     sheet.write_text("name\nspelt\n", "utf-8")
     brought = two.typed("import", str(sheet)).out.splitlines()[0]

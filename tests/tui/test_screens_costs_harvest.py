@@ -196,11 +196,11 @@ def test_a_moisture_sample_and_a_load_are_entered(small_farm: str) -> None:
 
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "9", *["right"] * 3, "a", Text("13,2"), "down", Text("13.6"), "down", Text("wheat"))
-        assert "saves: moisture of wheat: 13.2 %, elevator 13.6 % (+0.4), 2025-07-28 14:05" in flat(screens)
+        assert "saves: moisture of wheat: 13.2 %, elevator 13.6 % (+0.4), 28 Jul 2025 14:05" in flat(screens)
         await enter(pilot, "ctrl+s", "left", "a", Text("5150"), "down", Text("5,000 lb"), "down")
-        assert "Kestrel, yield load against its reference: +3.0 %, 2025-07-28 14:05" in flat(screens)
+        assert "Kestrel, yield load against its reference: +3.0 %, 28 Jul 2025 14:05" in flat(screens)
         await enter(pilot, "ctrl+s")
-        assert "Saved: Kestrel, yield load against its reference: +3.0 %, 2025-07-28 14:05. u undoes." in flat(screens)
+        assert "Saved: Kestrel, yield load against its reference: +3.0 %, 28 Jul 2025 14:05. u undoes." in flat(screens)
         (sample,), (load,) = rows(small_farm, MoistureSample), rows(small_farm, Calibration)
         assert (sample.tester_hundredths, sample.elevator_hundredths) == (1320, 1360)
         assert (load.indicated_amount, load.reference_amount) == (2_336_001, 2_267_962)

@@ -49,7 +49,9 @@ def test_deeds_stand_latest_first_and_are_filtered_by_words(small_farm: str) -> 
 def test_enter_shows_what_a_deed_wrote_row_by_row_and_the_row_in_full(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "3", "left", *["down"] * 4, "enter")
-        assert "on shop: North header, knife section 12-13: broken by impact, replaced; 2025-07-" in words_on(screens)
+        assert "on shop: North header, knife sections 12-13: broken by impact, replaced; 8 Jul 2025 14:05" in words_on(
+            screens
+        )
         assert ">breakage entered component: North header, knife section" in words_on(screens)
         for line in (
             " positions: 12-13",
@@ -70,7 +72,9 @@ def test_enter_shows_what_a_deed_wrote_row_by_row_and_the_row_in_full(small_farm
 def test_the_chosen_deed_is_undone_whole_and_that_can_be_taken_back_too(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "3", "left", *["down"] * 4, "u")
-        assert "undid: North header, knife section 12-13: broken by impact, replaced; 2025-07-" in words_on(screens)
+        assert "undid: North header, knife sections 12-13: broken by impact, replaced; 8 Jul 2025 14:05" in words_on(
+            screens
+        )
         marked = next(line for line in screen_lines(screens) if line.startswith(">"))
         assert " undone North header" in marked
         assert " undo   undid: North header" in listed(screens)[1]

@@ -54,7 +54,7 @@ def test_the_usual_case_takes_at_most_ten_keys_and_takes_parts_off_stock(small_f
         await press(pilot, *keys)
         said = " ".join(screen_text(screens).split())
         assert (
-            "Saved: North header, knife section 41-43: broken by impact, replaced; 2025-07-28 14:05; KS-1: 3 used, 14 left"
+            "Saved: North header, knife sections 41-43: broken by impact, replaced; 28 Jul 2025 14:05; KS-1: 3 used, 14 left"
             in said
         )
         assert "u undoes." in said
@@ -193,7 +193,7 @@ def test_what_is_marked_on_the_machine_screen_is_what_gets_logged(small_farm: st
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await press(pilot, "enter", "home")
         await press(pilot, "tab", "9", "0", "space", "right", "space", "b")
-        assert "knife section 90-91" in screen_text(screens)
+        assert "knife sections 90-91" in screen_text(screens)
         await press(pilot, "enter")
 
     play(small_farm, steps)

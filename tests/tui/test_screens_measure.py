@@ -54,12 +54,12 @@ def test_a_chain_is_measured_by_the_keyboard_alone_and_undone(small_farm: str) -
         await enter(pilot, "ctrl+s")
         assert isinstance(screens.screen, MeasuredPage)
         said = words_on(screens)
-        assert "Saved: Kestrel, feeder house chain: 19.900 in over 12 pitches, 2025-07-28 14:05." in said
+        assert "Saved: Kestrel, feeder house chain: 19.900 in over 12 pitches, 28 Jul 2025 14:05." in said
         assert "Elongation 1.74 %, limit 3 %: 58 % of the way from new to the limit." in said
         assert "By the line through 1 reading it meets the limit at" in said
         await kept_at_every_size(pilot, "measured_page")
         await enter(pilot, "enter", "u")
-        assert "undid: Kestrel, feeder house chain: 19.900 in over 12 pitches, 2025-07-28 14:05." in words_on(screens)
+        assert "undid: Kestrel, feeder house chain: 19.900 in over 12 pitches, 28 Jul 2025 14:05." in words_on(screens)
 
     play(small_farm, steps)
     assert readings(small_farm) == []

@@ -214,7 +214,7 @@ def test_spares_and_orders_are_shown_written_and_received(demo_log: str, tmp_pat
         order = plan(screens).page.orders[0]  # type: ignore[union-attr]
         pieces = {one.number: one.pieces for one in order.rows}
         await enter(pilot, "+")
-        assert f"Saved: received {sum(pieces.values()):,} pieces of {len(pieces)} parts, 2026-11-20 12:00." in flat(
+        assert f"Saved: received {sum(pieces.values()):,} pieces of {len(pieces)} parts, 20 Nov 2026 12:00." in flat(
             screens
         )
         came = [one for one in rows(demo_log, StockMove) if one.change is StockChange.RECEIVED and one not in before]

@@ -119,7 +119,7 @@ def test_the_cautions_stand_before_the_questions_of_a_planned_change(small_farm:
         await enter(pilot, "enter", "home", "f")
         text = words_on(screens)
         assert text.index("▲ CARE key out header on its stop cut-proof gloves") < text.index("Positions")
-        assert "Enter saves: fitted North header, knife section, all 160: new parts, 2025-07-28 14:05" in text
+        assert "Enter saves: fitted North header, knife sections, all 160: new parts, 28 Jul 2025 14:05" in text
         assert_snapshot(screens, "fit_80x24")
         await every_caution_on_f1(screens, pilot, Hazard.KNIFE)
 
@@ -132,7 +132,7 @@ def test_what_was_marked_on_the_strip_is_fitted_as_planned_and_undone(small_farm
         assert form(screens).line("positions").text == "100-104"
         await enter(pilot, "down", Text("400 ac"), "down", Text("jul 20 9:00"), "ctrl+s")
         assert (
-            "Saved: fitted North header, knife section 100-104: parts 400.0 ac old, 2025-07-20 09:00. u undoes."
+            "Saved: fitted North header, knife sections 100-104: parts 400.0 ac old, 20 Jul 2025 09:00. u undoes."
             in words_on(screens)
         )
 

@@ -43,19 +43,19 @@ def test_what_came_was_used_and_was_counted_is_entered_by_one_key_and_a_number(s
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "7", "+", Text("50"), "ctrl+s")
         assert (
-            "Saved: received 50 x KG-7 guard, forged at 18.90 USD, 2025-07-28 14:05; 52 on hand now. u undoes."
+            "Saved: received 50 x KG-7 guard, forged at 18.90 USD, 28 Jul 2025 14:05; 52 on hand now. u undoes."
             in words_on(screens)
         )
         # the cursor stays on the part, which is not low any more and stands further down
         await enter(pilot, "minus", "3", "ctrl+s")
-        assert "Saved: used 3 x KG-7 guard, forged, 2025-07-28 14:05; 49 on hand now." in words_on(screens)
+        assert "Saved: used 3 x KG-7 guard, forged, 28 Jul 2025 14:05; 49 on hand now." in words_on(screens)
         await enter(pilot, "+", "1", "down", "right")
         # nothing is paid for what is brought back
         assert "One cost" not in screen_text(screens)
         await enter(pilot, "ctrl+s")
-        assert "Saved: returned 1 x KG-7 guard, forged, 2025-07-28 14:05; 50 on hand now." in words_on(screens)
+        assert "Saved: returned 1 x KG-7 guard, forged, 28 Jul 2025 14:05; 50 on hand now." in words_on(screens)
         await enter(pilot, "equals_sign", "2")
-        assert "Enter saves: counted 2 x KG-7 guard, forged, 2025-07-28 14:05; then 2 on hand" in words_on(screens)
+        assert "Enter saves: counted 2 x KG-7 guard, forged, 28 Jul 2025 14:05; then 2 on hand" in words_on(screens)
         await enter(pilot, "ctrl+s", "u", "u")
         assert "guard, forged 49 4 ■■■■■■■■■■" in words_on(screens)
 

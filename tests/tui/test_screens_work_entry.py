@@ -26,7 +26,7 @@ def test_both_meters_are_read_at_once_and_one_undo_takes_both_back(small_farm: s
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "r", Text("2 400,5"), "down", Text("1,777.5"), "ctrl+s")
         assert (
-            "Saved: read Kestrel: 2,400.5 engine hours and 1,777.5 separator hours, 2025-07-28 14:05. u undoes."
+            "Saved: read Kestrel: 2,400.5 engine hours and 1,777.5 separator hours, 28 Jul 2025 14:05. u undoes."
             in words_on(screens)
         )
         assert "2,400.5 h 1,777.5 h" in words_on(screens)
@@ -60,7 +60,7 @@ def test_a_meter_that_runs_backwards_is_refused_under_its_field_until_it_is_a_ne
             "Kestrel showed 1,702.0 separator hours on 28 Jun 2025; 12.0 separator hours would run backwards."
         )
         await enter(pilot, "down", "down", "right", "ctrl+s")
-        assert "Saved: read Kestrel: 12.0 separator hours on a new meter, 2025-07-28 14:05." in words_on(screens)
+        assert "Saved: read Kestrel: 12.0 separator hours on a new meter, 28 Jul 2025 14:05." in words_on(screens)
 
     play(small_farm, steps)
 
@@ -91,7 +91,7 @@ def test_a_run_before_the_header_was_hitched_is_asked_about_in_the_form(small_fa
         assert "Did North header cut it? Enter: yes. Esc: no." in words_on(screens)
         await enter(pilot, "ctrl+s")
         assert (
-            "Saved: Kestrel cut 40.0 ac with North header, 2025-06-20 13:00 to 18:00, 5.0 separator hours;"
+            "Saved: Kestrel cut 40.0 ac with North header, 20 Jun 2025 13:00 to 18:00, 5.0 separator hours;"
             in words_on(screens)
         )
 
@@ -117,7 +117,7 @@ def test_a_run_takes_field_and_crop_of_the_last_one_and_ends_now(small_farm: str
         assert isinstance(screens.screen, FormScreen)
         assert screens.screen.line("crop").wrong.startswith("There is no crop 'wheat'.")
         await enter(pilot, *["backspace"] * 5, "ctrl+s")
-        assert "Saved: Kestrel cut 40.5 ac on Long quarter, with North header, 2025-07-28 " in words_on(screens)
+        assert "Saved: Kestrel cut 40.5 ac on Long quarter, with North header, 28 Jul 2025 " in words_on(screens)
         await enter(pilot, "3", "right", "c")
         assert screens.screen.line("field").text == "Long quarter"
         await enter(pilot, "escape")
@@ -140,7 +140,7 @@ def test_a_run_without_hours_asks_when_it_began(small_farm: str) -> None:
         assert isinstance(screens.screen, FormScreen)
         assert screens.screen.line("from").wrong == "When did it begin? Write it like 9:00, or write the hours above."
         await enter(pilot, Text("9:00"), "ctrl+s")
-        assert "Saved: Kestrel cut 40.0 ac with North header, 2025-07-28 09:00 to 14:05." in words_on(screens)
+        assert "Saved: Kestrel cut 40.0 ac with North header, 28 Jul 2025 09:00 to 14:05." in words_on(screens)
 
     play(small_farm, steps)
 
@@ -151,7 +151,7 @@ def test_stands_in_three_keys_and_runs_again_in_one(small_farm: str) -> None:
         assert "STANDS: weather" in screen_text(screens)
         assert "FIRST get Kestrel going, then end the stop: it stands since 28 Jul 14:05, weather." in words_on(screens)
         await enter(pilot, "d")
-        assert "Saved: Kestrel runs again, 2025-07-28 14:05. u undoes." in words_on(screens)
+        assert "Saved: Kestrel runs again, 28 Jul 2025 14:05. u undoes." in words_on(screens)
         assert "STANDS" not in screen_text(screens)
         await enter(pilot, "u")
         assert "STANDS: weather" in screen_text(screens)
@@ -165,7 +165,7 @@ def test_elsewhere_the_form_of_a_machine_that_stands_asks_only_when_it_ran_again
         assert "Kestrel stands since 28 Jul 2025 13:00: moisture." in words_on(screens)
         assert "Why" not in screen_text(screens)
         await enter(pilot, Text("20 min ago"), "enter")
-        assert "Saved: Kestrel runs again, 2025-07-28 13:45." in words_on(screens)
+        assert "Saved: Kestrel runs again, 28 Jul 2025 13:45." in words_on(screens)
 
     play(small_farm, steps)
     store = open_log(small_farm)
@@ -187,7 +187,7 @@ def test_a_stop_that_ended_before_it_began_is_told_under_its_field(small_farm: s
 def test_on_a_phone_the_reading_is_entered_as_everywhere(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await enter(pilot, "r", Text("2400"), "ctrl+s")
-        assert "Saved: read Kestrel: 2,400.0 engine hours, 2025-07-28 14:05." in words_on(screens)
+        assert "Saved: read Kestrel: 2,400.0 engine hours, 28 Jul 2025 14:05." in words_on(screens)
         assert "2,400.0 h" in screen_text(screens)
 
     play(small_farm, steps, size=(46, 20))

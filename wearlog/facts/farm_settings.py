@@ -16,6 +16,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from wearlog.errors import RefusedError
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import MeterKind
+from wearlog.facts.days import date_said
 from wearlog.facts.departures import SET_ASIDE_FOR, Departure, aside_key, read_departures
 from wearlog.facts.neighbours import LEARNED_OF, OWN_KEYS, SUMS_OF, NeighbourLife, check_neighbours, learned_lives
 from wearlog.machine_clock import MachineClock
@@ -39,23 +40,6 @@ def amount(minor: int | float | None, *, cents: bool = True) -> str:
     if minor is None:
         return NOTHING
     return number(Decimal(round(minor)) / 100, 2) if cents else number(Decimal(round(minor)) / 100)
-
-
-_MONTHS: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-
-
-def date_said(day: date, today: date | None = None) -> str:
-    """Return "7 Sep 2026" as a sentence says it, in any country's terminal; without the year where it is that of `today`.
-
-    Examples
-    --------
-    >>> date_said(date(2026, 9, 7))
-    '7 Sep 2026'
-    >>> date_said(date(2026, 9, 7), date(2026, 11, 30))
-    '7 Sep'
-    """
-    said = f"{day.day} {_MONTHS[day.month - 1]}"
-    return said if today is not None and today.year == day.year else f"{said} {day.year}"
 
 
 @dataclass(frozen=True, slots=True)

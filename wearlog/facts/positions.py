@@ -79,6 +79,7 @@ def component_name(place: str, kind: str) -> str:
 
 #: words of several things that are not their word of one with an s behind it
 _ONE: Final = MappingProxyType({"knives": "knife", "teeth": "tooth"})
+_MANY: Final = MappingProxyType({one: many for many, one in _ONE.items()})
 
 
 def one_of(name: str) -> str:
@@ -100,9 +101,31 @@ def one_of(name: str) -> str:
     return name[:-2] if many.endswith(("sses", "xes", "ches", "shes")) else name[:-1]
 
 
+def many_of(name: str) -> str:
+    """Return what several positions of a component are called: "knife sections" of "knife section", "guards" of "guards".
+
+    Examples
+    --------
+    >>> many_of("North header, knife section"), many_of("left side: bush"), many_of("rasp bars"), many_of("battery")
+    ('North header, knife sections', 'left side: bushes', 'rasp bars', 'batteries')
+    """
+    before, gap, last = name.rpartition(" ")
+    many = last.casefold()
+    if many in _MANY:
+        return f"{before}{gap}{_MANY[many]}"
+    # a name of the farm's own may end in a figure or a bracket
+    if not many[-1:].isalpha() or (many.endswith("s") and not many.endswith("ss")):
+        return name
+    if many.endswith("y") and many[-2:-1] not in tuple("aeiou"):
+        return f"{name[:-1]}ies"
+    return f"{name}es" if many.endswith(("ss", "x", "z", "ch", "sh")) else f"{name}s"
+
+
 def at_positions(name: str, positions: Collection[int]) -> str:
     """Return "knife sections 41-43", and of one position "knife section 46"."""
-    return f"{one_of(name) if len(positions) == 1 else name} {format_positions(positions)}".rstrip()
+    if not positions:
+        return name
+    return f"{one_of(name) if len(positions) == 1 else many_of(name)} {format_positions(positions)}"
 
 
 def positions_said(count: int, positions: Sequence[int]) -> str:
@@ -118,5 +141,5 @@ def place_said(machine: str, name: str, count: int = 1, positions: Sequence[int]
     `name` is what `component_name` makes of its place and kind; of one position among several it stands in the singular.
     """
     which = positions_said(count, positions)
-    said = f"{name}, {which}" if which.startswith("all") else at_positions(name, positions) if which else name
+    said = f"{many_of(name)}, {which}" if which.startswith("all") else at_positions(name, positions) if which else name
     return one_line(f"{machine}, {said}" if machine else said)

@@ -34,7 +34,7 @@ def breakage_said(
     when: str = "",
     note: str = "",
 ) -> str:
-    """Return "North header, knife section 41-43: broken by impact, replaced; stood 20 min; 2026-07-28 14:05"."""
+    """Return "North header, knife sections 41-43: broken by impact, replaced; stood 20 min; 28 Jul 2026 14:05"."""
     mode, cause, action = broke
     why = "" if (mode, cause) in _SAYS_ITSELF else CAUSE_SAID[cause]
     pieces = [

@@ -31,7 +31,7 @@ _FRAMES = {False: (float(FOOT_METRES) ** 2 / 10_000, "square foot"), True: (1 / 
 
 
 def place_of(known: KnownNames, component: Component, positions: Sequence[int] = ()) -> str:
-    """Return a component as people name it, with its positions if any are given: "North header, knife section 41-43"."""
+    """Return a component as people name it, with its positions if any are given: "North header, knife sections 41-43"."""
     machine = next((one.name for one in known.machines if one.id == component.machine_id), "")
     kind = next((one.name for one in known.part_kinds if one.id == component.part_kind_id), "")
     name = component_name(component.place, kind) if kind else component.place
@@ -47,7 +47,7 @@ def breakage_sentence(
         (breakage.mode, breakage.cause, breakage.action),
         stood_seconds=stood_seconds,
         labour_seconds=labour_seconds,
-        when=speak.moment(breakage.at),
+        when=speak.time_said(breakage.at),
         note=breakage.note,
     )
 
@@ -55,7 +55,7 @@ def breakage_sentence(
 def run_sentence(
     speak: FarmSpeaker, run: Run, *, combine: str, field: str = "", crop: str = "", header: str = ""
 ) -> str:
-    """Say "Kestrel cut 118.0 ac on Long quarter, wheat, with North, 2026-07-28 10:00 to 18:30, 7.5 separator hours".
+    """Say "Kestrel cut 118.0 ac on Long quarter, wheat, with North, 28 Jul 2026 10:00 to 18:30, 7.5 separator hours".
 
     `header` is what the log says of the header, as " with North".
     """
@@ -67,23 +67,23 @@ def run_sentence(
 
 
 def _span(speak: FarmSpeaker, run: Run) -> str:
-    """Say "2026-07-28 10:00 to 18:30", with the day of the end where that is another one."""
-    began, ended = speak.moment(run.started_at), speak.moment(run.ended_at)
-    same_day = began.split()[0] == ended.split()[0]
-    return f"{began} to {ended.split()[1] if same_day else ended}"
+    """Say "28 Jul 2026 10:00 to 18:30", with the day of the end where that is another one."""
+    same_day = speak.day(run.started_at) == speak.day(run.ended_at)
+    ended = f"{speak.local(run.ended_at):%H:%M}" if same_day else speak.time_said(run.ended_at)
+    return f"{speak.time_said(run.started_at)} to {ended}"
 
 
 def reading_sentence(
     speak: FarmSpeaker, machine: str, shown: Mapping[MeterKind, int], at: datetime, *, replaced: bool = False
 ) -> str:
-    """Say "read Kestrel: 2,310.4 engine hours and 1,702.0 separator hours, 2026-07-28 14:05"."""
+    """Say "read Kestrel: 2,310.4 engine hours and 1,702.0 separator hours, 28 Jul 2026 14:05"."""
     figures = " and ".join(speak.usage(kind, usage) for kind, usage in shown.items())
-    return f"read {machine}: {figures}{' on a new meter' if replaced else ''}, {speak.moment(at)}"
+    return f"read {machine}: {figures}{' on a new meter' if replaced else ''}, {speak.time_said(at)}"
 
 
 def stoppage_sentence(speak: FarmSpeaker, machine: str, stoppage: Stoppage) -> str:
-    """Say "Kestrel stood 45 min from 2026-07-28 10:00 on: weather", or that it stands."""
-    since, note = speak.moment(stoppage.started_at), noted(stoppage.note)
+    """Say "Kestrel stood 45 min from 28 Jul 2026 10:00 on: weather", or that it stands."""
+    since, note = speak.time_said(stoppage.started_at), noted(stoppage.note)
     if stoppage.ended_at is None:
         how = f"stands from {since} on"
     else:
@@ -92,26 +92,26 @@ def stoppage_sentence(speak: FarmSpeaker, machine: str, stoppage: Stoppage) -> s
 
 
 def standing_sentence(measures: Measures, machine: str, reason: StopReason, since: datetime) -> str:
-    """Say of a stop that nobody ended yet: "Kestrel has stood since 2026-08-01 10:00 (breakdown)"."""
+    """Say of a stop that nobody ended yet: "Kestrel has stood since 1 Aug 2026 10:00 (breakdown)"."""
     return one_line(f"{machine} has stood since {measures.time_said(since)} ({word(reason)})")
 
 
 def again_sentence(speak: FarmSpeaker, machine: str, at: datetime) -> str:
-    """Say "Kestrel runs again, 2026-07-28 10:45"."""
-    return f"{machine} runs again, {speak.moment(at)}"
+    """Say "Kestrel runs again, 28 Jul 2026 10:45"."""
+    return f"{machine} runs again, {speak.time_said(at)}"
 
 
 def fitted_sentence(speak: FarmSpeaker, where: str, meter: MeterKind, age_usage: int | None, at: datetime) -> str:
-    """Say "fitted North header, knife section, all 160: new parts, 2026-07-28 14:05"."""
+    """Say "fitted North header, knife sections, all 160: new parts, 28 Jul 2026 14:05"."""
     old = "new parts" if age_usage == 0 else "parts of unknown age"
     if age_usage:
         old = f"parts {speak.usage(meter, age_usage)} old"
-    return f"fitted {where}: {old}, {speak.moment(at)}"
+    return f"fitted {where}: {old}, {speak.time_said(at)}"
 
 
 def measured_sentence(speak: FarmSpeaker, where: str, read: str, at: datetime) -> str:
-    """Say "Kestrel, feeder chain: 19.882 in over 12 pitches, 2026-07-28 14:05"."""
-    return f"{where}: {read}, {speak.moment(at)}"
+    """Say "Kestrel, feeder chain: 19.882 in over 12 pitches, 28 Jul 2026 14:05"."""
+    return f"{where}: {read}, {speak.time_said(at)}"
 
 
 def read_off(
@@ -126,12 +126,12 @@ def read_off(
 
 
 def load_sentence(speak: FarmSpeaker, load: Calibration, *, machine: str, crop: str = "") -> str:
-    """Say "Kestrel, yield load against its reference, wheat: +3.0 %, 2026-07-28 14:05"."""
+    """Say "Kestrel, yield load against its reference, wheat: +3.0 %, 28 Jul 2026 14:05"."""
     what = f", {crop}" if crop else ""
     off = ""
     if load.reference_amount:
         off = f": {(load.indicated_amount - load.reference_amount) / load.reference_amount * 100:+.1f} %"
-    return f"{machine}, {word(load.sensor)} against its reference{what}{off}, {speak.moment(load.at)}"
+    return f"{machine}, {word(load.sensor)} against its reference{what}{off}, {speak.time_said(load.at)}"
 
 
 def count_sentence(speak: FarmSpeaker, check: LossCheck, *, combine: str, crop: str, seed: str = "") -> str:
@@ -143,30 +143,30 @@ def count_sentence(speak: FarmSpeaker, check: LossCheck, *, combine: str, crop: 
         thick = f", {check.cut_width_micrometres / check.discharge_width_micrometres:,.1f} times as thick behind"
     kernels = f"{behind} behind and {ahead} ahead on a {frame}{thick}"
     seed = f"; its seed is {seed}" if seed else ""
-    return f"loss check behind {combine} in {crop}: {kernels}, {speak.moment(check.at)}{seed}"
+    return f"loss check behind {combine} in {crop}: {kernels}, {speak.time_said(check.at)}{seed}"
 
 
 def sample_sentence(speak: FarmSpeaker, sample: MoistureSample, *, crop: str) -> str:
-    """Say "moisture of wheat: 13.2 %, elevator 13.6 % (+0.4), 2026-07-28 14:05"."""
+    """Say "moisture of wheat: 13.2 %, elevator 13.6 % (+0.4), 28 Jul 2026 14:05"."""
     tester, elevator = sample.tester_hundredths, sample.elevator_hundredths
     beside = "" if elevator is None else f", elevator {elevator / 100:.1f} % ({(elevator - tester) / 100:+.1f})"
-    return f"moisture of {crop}: {tester / 100:.1f} %{beside}, {speak.moment(sample.at)}"
+    return f"moisture of {crop}: {tester / 100:.1f} %{beside}, {speak.time_said(sample.at)}"
 
 
 def stock_sentence(speak: FarmSpeaker, part: Part, move: StockMove) -> str:
-    """Say "received 25 x KS-3 knife section at 4.60 USD, 2026-07-28 14:05"."""
+    """Say "received 25 x KS-3 knife section at 4.60 USD, 28 Jul 2026 14:05"."""
     cost = "" if move.unit_cost_minor is None else f" at {speak.money(move.unit_cost_minor)}"
     if move.note.startswith(ROUGHLY):
         return f"{move.quantity:,} x {part.number} {part.name} {move.note}"
-    return f"{word(move.change)} {move.quantity:,} x {part.number} {part.name}{cost}, {speak.moment(move.at)}"
+    return f"{word(move.change)} {move.quantity:,} x {part.number} {part.name}{cost}, {speak.time_said(move.at)}"
 
 
 def service_sentence(speak: FarmSpeaker, machine: str, item: ServiceItem, done: ServiceDone) -> str:
-    """Say "service done: Kestrel, engine oil, 2026-07-28 14:05", with what it took and cost where somebody said it."""
+    """Say "service done: Kestrel, engine oil, 28 Jul 2026 14:05", with what it took and cost where somebody said it."""
     labour = "" if done.labour_seconds is None else f"; {lasting(done.labour_seconds)} labour"
     cost = "" if done.cost_minor is None else f"; {speak.money(done.cost_minor)}"
     note = f"; {noted(done.note)}" if done.note else ""
-    return f"service done: {machine}, {item.name}, {speak.moment(done.at)}{labour}{cost}{note}"
+    return f"service done: {machine}, {item.name}, {speak.time_said(done.at)}{labour}{cost}{note}"
 
 
 def choice_said(choice: Choice | None, where: str) -> str:

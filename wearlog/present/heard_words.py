@@ -6,6 +6,7 @@ from datetime import tzinfo
 from typing import TYPE_CHECKING, Any, Final
 
 from wearlog.facts.closed_lists import Action, Mode
+from wearlog.facts.days import date_said
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import component_name, place_said
 from wearlog.logbook.breakage_words import ACTION_SAID, breakage_said, lasting, noted
@@ -180,7 +181,12 @@ def _taken_word(name: str, entry: HeardEntry, zone: tzinfo, said: Mapping[str, s
     if name == "machine":
         return one_line(entry.machine.name) if entry.machine is not None else ""
     if name in ("day", "month", "year", "time"):
-        when = {"day": f"{local:%Y-%m-%d}", "month": f"{local:%B}", "year": f"{local.year}", "time": f"{local:%H:%M}"}
+        when = {
+            "day": date_said(local.date()),
+            "month": f"{local:%B}",
+            "year": f"{local.year}",
+            "time": f"{local:%H:%M}",
+        }
         return f"the {name} {when[name]}"
     if name == "cause" and entry.cause is None:
         return ""

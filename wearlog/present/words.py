@@ -15,7 +15,6 @@ __all__ = [
     "counted",
     "ground_words",
     "listed",
-    "plural",
     "saved_line",
     "saved_lines",
     "word",
@@ -27,13 +26,6 @@ def counted(count: int, one: str, many: str = "") -> str:
     if count == 1:
         return f"1 {one}"
     return f"{count:,} {many or one + 's'}" if count else f"no {many or one + 's'}"
-
-
-def plural(name: str) -> str:
-    """Return "knife sections", "batteries", "chopper blades"."""
-    if name.endswith("s"):
-        return name
-    return f"{name[:-1]}ies" if name.endswith("y") and name[-2:-1] not in "aeiou" else f"{name}s"
 
 
 def listed(words: list[str]) -> str:

@@ -124,7 +124,7 @@ class Draft:
             (self.mode, self.cause, self.action),
             stood_seconds=self.stood_seconds,
             labour_seconds=self.labour_seconds,
-            when="" if self.at is None else FarmSpeaker(settings).moment(self.at),
+            when="" if self.at is None else FarmSpeaker(settings).time_said(self.at),
             note=self.note,
         )
 

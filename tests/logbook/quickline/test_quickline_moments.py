@@ -52,7 +52,7 @@ def test_of_two_equal_times_of_day_only_the_one_that_has_been_can_be_meant() -> 
     assert _at("1:05", _local(2026, 11, 1, 1, 10)) == datetime(2026, 11, 1, 6, 5, tzinfo=UTC)
     assert _at("1:30", _local(2026, 11, 1, 1, 10, fold=1)) == datetime(2026, 11, 1, 6, 30, tzinfo=UTC)
     assert _asked("1:05", _local(2026, 11, 1, 1, 10, fold=1)) == [
-        "There were two times 01:05 on 2026-11-01: the clocks went back."
+        "There were two times 01:05 on 1 Nov 2026: the clocks went back."
     ]
 
 
@@ -86,7 +86,7 @@ def test_a_day_still_to_come_this_year_is_last_years_when_that_is_near() -> None
         "North header, guard 3: broken, replaced; Mon 28 December 2026 16:20",
         "Not said, so taken for granted: North header, cause unknown, broken, replaced, the year 2026",
     ]
-    assert _asked("december 28") == ["2026-12-28 is still to come; today is 2026-07-28."]
+    assert _asked("december 28") == ["28 Dec 2026 is still to come; today is 28 Jul 2026."]
 
 
 def test_a_weekday_is_the_latest_one_and_today_only_while_its_time_has_been() -> None:

@@ -115,10 +115,10 @@ section 41 tue 16:20
     12 future: 16:20 today is still to come; it is 14:05 now.
         Write 'last tuesday' if it was a week ago.
 section 41 july 30
-    12 future: 2026-07-30 is still to come; today is 2026-07-28.
+    12 future: 30 Jul 2026 is still to come; today is 28 Jul 2026.
         Write the year if it was in an earlier one.
 section 41 12/24
-    12 future: 2026-12-24 is still to come; today is 2026-07-28.
+    12 future: 24 Dec 2026 is still to come; today is 28 Jul 2026.
         Write the year if it was in an earlier one.
 section 41 28/7
     12 bad_date: '28/7' is read month first, and there is no month 28.
@@ -183,10 +183,10 @@ section 41 last week
     17 misplaced_word: 'week' means nothing where it stands.
         Leave it out, or put a remark behind --.
 section 41 march 8 2:30
-    12 no_such_time: There was no 02:30 on 2026-03-08: the clocks went forward.
+    12 no_such_time: There was no 02:30 on 8 Mar 2026: the clocks went forward.
         Write the time they showed.
 section 41 2025-11-02 1:30
-    12 twice_that_time: There were two times 01:30 on 2025-11-02: the clocks went back.
+    12 twice_that_time: There were two times 01:30 on 2 Nov 2025: the clocks went back.
         Write 2025-11-02T01:30-05:00 or 2025-11-02T01:30-06:00.
 
 # cause, mode, action

@@ -203,7 +203,7 @@ def _fast_readings(connection: Connection, known: KnownNames, speak: FarmSpeaker
             yield StandingDoubt(
                 Doubt.FAST_METER,
                 f"{names.get(meter.machine_id, '')} showed {speak.usage(meter.kind, earlier.shown_usage)} on "
-                f"{speak.moment(earlier.at)} and {speak.usage(meter.kind, later.shown_usage)} on {speak.moment(later.at)}: "
+                f"{speak.time_said(earlier.at)} and {speak.usage(meter.kind, later.shown_usage)} on {speak.time_said(later.at)}: "
                 "more than it can have worked.",
             )
 
@@ -225,12 +225,12 @@ def _odd_breakages(connection: Connection, known: KnownNames, speak: FarmSpeaker
                 first += 1
             if twin_of(breakage, its[first:place]) is not None:
                 yield StandingDoubt(
-                    Doubt.SAME_BREAKAGE, f"{where}: two breakages within a minute of {speak.moment(breakage.at)}."
+                    Doubt.SAME_BREAKAGE, f"{where}: two breakages within a minute of {speak.time_said(breakage.at)}."
                 )
             late = fitted_only_later(breakage, fittings[component_id])
             if late:
                 yield StandingDoubt(
                     Doubt.EARLIER_PART,
-                    f"{where} broke on {speak.moment(breakage.at)}, but was noted as fitted only on "
-                    f"{speak.moment(min(one.fitted_at for one in late))}: its life is not counted.",
+                    f"{where} broke on {speak.time_said(breakage.at)}, but was noted as fitted only on "
+                    f"{speak.time_said(min(one.fitted_at for one in late))}: its life is not counted.",
                 )

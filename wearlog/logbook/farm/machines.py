@@ -79,7 +79,7 @@ def hitch(store: Store, header: Machine, combine: Machine, *, at: datetime) -> D
         ended = [replace(old, to_at=at) for old in open_hitches]
         new = Hitch(header_id=header.id, combine_id=combine.id, from_at=at)
         known = known_names(connection)
-        said = f"hitched {header.name} to {combine.name}, {FarmSpeaker(known.farm).moment(at)}"
+        said = f"hitched {header.name} to {combine.name}, {FarmSpeaker(known.farm).time_said(at)}"
         return save(store, connection, said, new=[new], changed=ended, known=known)
 
 

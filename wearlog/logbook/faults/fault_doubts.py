@@ -65,7 +65,7 @@ def tries_told(checks: Iterable[FaultCheck], names: Mapping[UUID, str], speak: F
         judged = one.verdict in (CheckVerdict.GOOD, CheckVerdict.BAD) and one.measured not in _EITHER_WAY
         if one.kind is CheckKind.TRY_IT and one.node_id is not None and judged:
             works = one.verdict is CheckVerdict.GOOD
-            when = f", {speak.moment(one.at)}" if one.at else ""
+            when = f", {speak.time_said(one.at)}" if one.at else ""
             said = f"check {one.step} '{names.get(one.node_id, '')} {'works' if works else 'does not work'}'{when}"
             found.append((one.node_id, works, said))
     return found
@@ -163,7 +163,7 @@ def _shown_before(connection: Connection, fault: Fault, supplies: frozenset[UUID
             own = row.kind is CheckKind.VOLTAGE and row.node_id in supplies
             micros = row.reading_micros if own else row.battery_micros
             if micros:
-                when = f", {speak.moment(row.at)}" if row.at else ""
+                when = f", {speak.time_said(row.at)}" if row.at else ""
                 found.append(
                     (micros / _MILLION, f"{micros / _MILLION:g} V (check {row.step} of '{other.title}'{when})")
                 )
@@ -196,8 +196,8 @@ def ask_if_closed_before_a_check(connection: Connection, fault: Fault, at: datet
         when, last = max(later, key=lambda one: one[0])
         raise DoubtError(
             Doubt.CLOSED_BEFORE_CHECK,
-            f"'{fault.title}' would be closed {speak.moment(at)}, before check {last.step} ({word(last.kind)}), which stands at "
-            f"{speak.moment(when)}.",
+            f"'{fault.title}' would be closed {speak.time_said(at)}, before check {last.step} ({word(last.kind)}), which stands at "
+            f"{speak.time_said(when)}.",
             "Close it at that time all the same?",
             "Give the time at which it was cured (--at). If the check was noted later than it was made, --yes keeps both.",
         )

@@ -112,9 +112,9 @@ class ToldMore:
 def opened_sentence(
     speak: FarmSpeaker, machine: str, title: str, signs: Sequence[str], conditions: Sequence[Condition], at: datetime
 ) -> str:
-    """Say "opened on Kestrel: lights out (Left light dead, dew), 2026-07-28 14:05"."""
+    """Say "opened on Kestrel: lights out (Left light dead, dew), 28 Jul 2026 14:05"."""
     seen = ", ".join([*signs, *map(word, conditions)])
-    return f"opened on {machine}: {title}{f' ({seen})' if seen else ''}, {speak.moment(at)}"
+    return f"opened on {machine}: {title}{f' ({seen})' if seen else ''}, {speak.time_said(at)}"
 
 
 def check_sentence(
@@ -126,7 +126,7 @@ def check_sentence(
     verdict: CheckVerdict | None,
     at: datetime,
 ) -> str:
-    """Say "check 3 of 'lights out': voltage Header plug, 0.2 V, bad, 2026-07-28 14:05"; `verdict` None is left out."""
+    """Say "check 3 of 'lights out': voltage Header plug, 0.2 V, bad, 28 Jul 2026 14:05"; `verdict` None is left out."""
     state = [word(entry.supplied)] if entry.supplied else []
     state += [] if entry.load_on is None else ["load on" if entry.load_on else "no load"]
     state += [] if entry.battery_volts is None else [f"battery {entry.battery_volts:g} V"]
@@ -135,20 +135,20 @@ def check_sentence(
         measured = opened_said(entry.second, measured, neither=verdict is CheckVerdict.GOOD)
     found = ", ".join(part for part in (measured, *state, word(verdict)) if part)
     where = f"{word(entry.kind)} {node}".strip()
-    return f"check {step} of '{title}': {where}, {found}, {speak.moment(at)}"
+    return f"check {step} of '{title}': {where}, {found}, {speak.time_said(at)}"
 
 
 def tries_sentence(speak: FarmSpeaker, title: str, tries: Sequence[tuple[str, str]], at: datetime) -> str:
-    """Say "tried for 'lights out': Reel lift valve working, Stubble lights dead, 2026-07-28 14:05"."""
+    """Say "tried for 'lights out': Reel lift valve working, Stubble lights dead, 28 Jul 2026 14:05"."""
     told = ", ".join(f"{name} {did}" for name, did in tries)
-    return f"tried for '{title}': {told}, {speak.moment(at)}"
+    return f"tried for '{title}': {told}, {speak.time_said(at)}"
 
 
 def closed_sentence(speak: FarmSpeaker, title: str, entry: FindingEntry, node: str, at: datetime) -> str:
-    """Say "closed 'lights out': open at Header plug, new pins, 15 A fuse, 2026-07-28 14:05"."""
+    """Say "closed 'lights out': open at Header plug, new pins, 15 A fuse, 28 Jul 2026 14:05"."""
     fix = fix_said(entry)
     where = f" at {node}" if node else ""
-    return f"closed '{title}': {word(entry.mode)}{where}{f', {fix}' if fix else ''}, {speak.moment(at)}"
+    return f"closed '{title}': {word(entry.mode)}{where}{f', {fix}' if fix else ''}, {speak.time_said(at)}"
 
 
 def fix_said(entry: FindingEntry) -> str:

@@ -10,6 +10,7 @@ from uuid import UUID
 from wearlog.errors import NotFoundError, RefusedError, UsageError
 from wearlog.facts.bookkeeping import Person
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Condition, FaultMode, FixEvidence, NodeKind
+from wearlog.facts.days import date_said
 from wearlog.facts.electrics import (
     Answer,
     CircuitNode,
@@ -23,7 +24,6 @@ from wearlog.facts.electrics import (
     OthersTried,
 )
 from wearlog.facts.fact import Fact
-from wearlog.facts.farm_settings import date_said
 from wearlog.facts.machines import Machine
 from wearlog.facts.member_words import word
 from wearlog.facts.plain_text import one_line
@@ -113,7 +113,7 @@ def tell_more(
             said += [one_line(told.note)] if told.note else []
         if not said:
             raise UsageError("Nothing was told.", "Say it: wearlog faults tell 1 --others all-fine --present yes")
-        sentence = f"of '{fault.title}': {'; '.join(said)}, {FarmSpeaker(settings_of(connection)).moment(at)}"
+        sentence = f"of '{fault.title}': {'; '.join(said)}, {FarmSpeaker(settings_of(connection)).time_said(at)}"
         return save(store, connection, sentence, new=new, changed=[changed] if changed != fault else [], known=known)
 
 

@@ -61,7 +61,7 @@ def ask_about(
             where = place_of(known, component, twin.positions)
             raise DoubtError(
                 Doubt.SAME_BREAKAGE,
-                f"{where}: a breakage of {speak.moment(twin.at)} is in the log already.",
+                f"{where}: a breakage of {speak.time_said(twin.at)} is in the log already.",
                 "Is this another one?",
                 "Add --yes if it is another one, or say when it was.",
             )
@@ -76,7 +76,7 @@ def ask_about(
         noted = min(one.fitted_at for one in late)
         raise DoubtError(
             Doubt.EARLIER_PART,
-            f"{where} was noted as fitted on {speak.moment(noted)}, after it broke on {speak.moment(breakage.at)}.",
+            f"{where} was noted as fitted on {speak.time_said(noted)}, after it broke on {speak.time_said(breakage.at)}.",
             "Was it on since before the log?",
             "Add --yes if it was on since before the log (its age then is not known), or correct the time.",
         )
@@ -90,7 +90,7 @@ def _ask_if_empty(known: KnownNames, component: Component, breakage: Breakage, t
         where = place_of(known, component, [one.position for one in empty])
         raise DoubtError(
             Doubt.EMPTY_PLACE,
-            f"{where}: nothing was on since {FarmSpeaker(known.farm).moment(since)}.",
+            f"{where}: nothing was on since {FarmSpeaker(known.farm).time_said(since)}.",
             "Did a part break there all the same?",
             "Add --yes if one did (its life is not counted), or enter first what was fitted there: wearlog fit.",
         )

@@ -28,7 +28,7 @@ def send_claim(store: Store, breakage_id: UUID, at: datetime) -> Done:
                 f"The claim for this breakage was sent on {FarmSpeaker(known.farm).date_said(before[0].sent_at)} already.",
                 "What came of it is entered with --settled NUMBER --paid MONEY; 'wearlog entries warranty_claim' shows it.",
             )
-        said = f"claim sent for what broke on {FarmSpeaker(known.farm).day(breakage.at)}"
+        said = f"claim sent for what broke on {FarmSpeaker(known.farm).date_said(breakage.at)}"
         return save(store, connection, said, new=[WarrantyClaim(breakage_id=breakage_id, sent_at=at)], known=known)
 
 

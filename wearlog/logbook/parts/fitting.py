@@ -235,7 +235,7 @@ def take_off(store: Store, component: Component, positions: Sequence[int], *, at
             raise _nothing_to_take_off(known, component, positions, there, at)
         ended = [replace(one, removed_at=at, removal=removal) for one in on]
         taken = sorted(one.position for one in on)
-        said = f"took off {place_of(known, component, taken)}, {FarmSpeaker(known.farm).moment(at)}"
+        said = f"took off {place_of(known, component, taken)}, {FarmSpeaker(known.farm).time_said(at)}"
         return save(store, connection, said, changed=ended, known=known)
 
 
@@ -247,13 +247,13 @@ def _nothing_to_take_off(
     where, speak = place_of(known, component, positions), FarmSpeaker(known.farm)
     if since:
         return RefusedError(
-            f"{where}: what was on at {speak.moment(at)} came off on {speak.moment(min(since))} already.",
+            f"{where}: what was on at {speak.time_said(at)} came off on {speak.time_said(min(since))} already.",
             "Give a later time, or change when that one came off: 'wearlog entries fitting' lists its number.",
         )
     noted = [one.fitted_at for one in there if one.removed_at is None]
     if noted:
         return RefusedError(
-            f"{where}: nothing was on yet at {speak.moment(at)}; it was fitted on {speak.moment(min(noted))}.",
+            f"{where}: nothing was on yet at {speak.time_said(at)}; it was fitted on {speak.time_said(min(noted))}.",
             "Give a later time.",
         )
     return RefusedError(f"Nothing is fitted at {where}.")

@@ -123,7 +123,7 @@ def move_parts(store: Store, move: Move, ages: Sequence[int | None]) -> Done:
         ended = [replace(one, removed_at=move.at, removal=Removal.MOVED) for one in moving.fittings]
         ended += [replace(one, removed_at=move.at, removal=Removal.PLANNED) for one in taken]
         gone = place_of(known, move.origin, [one.position for one in moving.fittings])
-        said = f"moved {gone} to {place_of(known, target, moving.to)}, {FarmSpeaker(known.farm).moment(move.at)}"
+        said = f"moved {gone} to {place_of(known, target, moving.to)}, {FarmSpeaker(known.farm).time_said(move.at)}"
         also = (*_came_off(target, taken), *_readings_stay(connection, move, moving))
         return save(store, connection, said, new=_at_target(move, moving, ages), changed=ended, known=known, also=also)
 

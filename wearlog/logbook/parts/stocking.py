@@ -256,7 +256,7 @@ def receive_order(store: Store, lines: Sequence[Delivered], *, at: datetime, aga
         ]
         pieces = sum(line.quantity for line in came)
         known = known_names(connection)
-        when = FarmSpeaker(known.farm).moment(at)
+        when = FarmSpeaker(known.farm).time_said(at)
         said = f"received {pieces:,} pieces of {len({line.part_id for line in came})} parts, {when}"
         also = [f"{line.quantity} x {parts[line.part_id].number} {parts[line.part_id].name}" for line in came]
         return save(store, connection, said, new=moves, known=known, also=also)

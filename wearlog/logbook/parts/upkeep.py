@@ -64,7 +64,7 @@ def log_repair(
         known = known_names(connection)
         machine = next(machine for machine in known.machines if machine.id == repair.machine_id)
         what = f": {repair.note}" if repair.note else ""
-        when = FarmSpeaker(known.farm).moment(repair.started_at)
+        when = FarmSpeaker(known.farm).time_said(repair.started_at)
         said = f"{repair.kind.value} repair on {machine.name}{what}, {when}"
         return save(store, connection, said, new=new, known=known, also=also)
 
@@ -188,6 +188,6 @@ def do_services(store: Store, items: Sequence[ServiceItem], at: datetime) -> Don
         for item in items:
             of_each.setdefault(names[item.machine_id], []).append(item.name)
         also = tuple(f"{machine}: {'; '.join(done)}" for machine, done in of_each.items())
-        said = f"{len(items)} services done on {', '.join(of_each)}, {FarmSpeaker(known.farm).moment(at)}"
+        said = f"{len(items)} services done on {', '.join(of_each)}, {FarmSpeaker(known.farm).time_said(at)}"
         new = [ServiceDone(service_item_id=item.id, at=at) for item in items]
         return save(store, connection, said, new=new, known=known, also=also)

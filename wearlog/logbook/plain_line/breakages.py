@@ -7,6 +7,7 @@ from typing import Final
 from uuid import UUID
 
 from wearlog.facts.closed_lists import Action, Cause
+from wearlog.facts.positions import many_of
 from wearlog.logbook.plain_line.groups import Group, settle
 from wearlog.logbook.plain_line.heard import HeardEntry, LineVerdict
 from wearlog.logbook.plain_line.line import Line, Tag, note_of
@@ -16,7 +17,6 @@ from wearlog.logbook.plain_line.readings import figures_of
 from wearlog.logbook.plain_line.spans import TimeSpans, stood_and_labour
 from wearlog.logbook.plain_line.verdicts import Happened, happened, mode_of, share, unclear_word
 from wearlog.logbook.plain_line.when import When
-from wearlog.logbook.quickline.scan import plural
 from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine
 
 #: so many positions at once without a reason are winter work
@@ -310,6 +310,6 @@ def ask_figures(line: Line, entries: list[HeardEntry]) -> None:
         figure = line.text(index)
         name = entries[0].kind if entries else "part"
         line.ask(
-            f"What is the {figure}: a position, minutes, or how many {plural(name)}?",
+            f"What is the {figure}: a position, minutes, or how many {many_of(name)}?",
             f"Write #{figure} or {figure} min.",
         )

@@ -9,10 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Final
 
-from wearlog.facts.positions import format_positions
+from wearlog.facts.positions import format_positions, many_of
 from wearlog.logbook.plain_line.line import Line, PhraseMark, Tag
 from wearlog.logbook.plain_line.numbers import Number, PositionList
-from wearlog.logbook.quickline.scan import Role, plural
+from wearlog.logbook.quickline.scan import Role
 from wearlog.logbook.quickline.tokens import words_of
 from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine
 
@@ -22,7 +22,7 @@ def settle(line: Line, group: Group, machine: KnownMachine, part: KnownComponent
 
     Asks about what does not exist, does not add up or is missing, and returns none then.
     """
-    most, names = part.positions, plural(part.kind)
+    most, names = part.positions, many_of(part.kind)
     numbers = [number for spot in group.spots for number in spot.numbers]
     lettered = next((number for number in numbers if number.side), None)
     if lettered is not None:
@@ -95,7 +95,7 @@ def _checked(
     line: Line, group: Group, machine: KnownMachine, part: KnownComponent, said: tuple[int, ...]
 ) -> tuple[int, ...]:
     if group.count is not None and group.count != len(said):
-        what = f"{group.count} {plural(part.kind) if group.count != 1 else part.kind}"
+        what = f"{group.count} {many_of(part.kind) if group.count != 1 else part.kind}"
         line.ask(
             f"You wrote {what} but {format_positions(said)} is {len(said)} on {machine.name}.", "Correct one of them."
         )

@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from typing import Final
 from uuid import UUID
 
+from wearlog.facts.positions import many_of
 from wearlog.logbook.plain_line.groups import Group
 from wearlog.logbook.plain_line.line import SMALL, Line, PhraseMark, Tag
 from wearlog.logbook.plain_line.mending import ordinary_words
 from wearlog.logbook.plain_line.phrases import Phrase
-from wearlog.logbook.quickline.scan import Role, either, plural
+from wearlog.logbook.quickline.scan import Role, either
 from wearlog.logbook.quickline.tokens import words_of
 from wearlog.logbook.quickline.vocabulary import KnownMachine, Pair, pairs_of_kinds, reach
 
@@ -319,6 +320,6 @@ def no_part(line: Line) -> tuple[str, str]:
             "Say what broke, such as knife section or guard.",
         )
     unit = list(
-        dict.fromkeys(plural(part.kind) for machine in line.farm.vocabulary.machines for part in machine.components)
+        dict.fromkeys(many_of(part.kind) for machine in line.farm.vocabulary.machines for part in machine.components)
     )
     return "The line does not say what broke.", f"Name the part, such as {either(unit[:3] or ['guards'])}."

@@ -6,13 +6,14 @@ from typing import Final
 from uuid import UUID
 
 from wearlog.facts.closed_lists import StockChange
+from wearlog.facts.positions import many_of
 from wearlog.logbook.plain_line.groups import Group
 from wearlog.logbook.plain_line.heard import HeardEntry, LineVerdict, Stocked
 from wearlog.logbook.plain_line.line import Line
 from wearlog.logbook.plain_line.phrases import KnownPart
 from wearlog.logbook.plain_line.readings import Figure, figures_of
 from wearlog.logbook.plain_line.when import When
-from wearlog.logbook.quickline.scan import either, plural
+from wearlog.logbook.quickline.scan import either
 
 _CAME: Final = (
     *(
@@ -133,7 +134,7 @@ def _entry(
         line.ask(f"'{shown}' can be {either(sorted(names[one] for one in kinds)[:6])}.", "Write more of its name.")
         return None
     if not told:
-        line.ask(f"Did the {plural(names[kind])} come or go?", "Write 'received', 'returned' or 'counted'.")
+        line.ask(f"Did the {many_of(names[kind])} come or go?", "Write 'received', 'returned' or 'counted'.")
     part = _part(line, kind)
     quantity, packed = _quantity(line, group)
     if quantity is None:
@@ -141,7 +142,7 @@ def _entry(
             quantity = 1
             assumed.append("quantity")
         else:
-            line.ask(f"How many {plural(names[kind])}?", "Write the number before the part.")
+            line.ask(f"How many {many_of(names[kind])}?", "Write the number before the part.")
             return HeardEntry(what=LineVerdict.STOCK, kind=names[kind], at=when.at)
     size = part.pack_size if packed and part is not None else 1
     if packed:

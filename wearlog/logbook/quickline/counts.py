@@ -14,9 +14,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from wearlog.errors import UsageError
-from wearlog.facts.positions import format_positions, parse_positions
+from wearlog.facts.positions import format_positions, many_of, parse_positions
 from wearlog.logbook.quickline.amounts import number_at
-from wearlog.logbook.quickline.scan import Role, Scan, plural
+from wearlog.logbook.quickline.scan import Role, Scan
 from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine
 from wearlog.logbook.quickline.words import WORDS
 
@@ -221,7 +221,7 @@ def settle_positions(
     said = _positions_said(scan, counted.positions)
     if said is None or component is None or machine is None:
         return said or ()
-    how_many, names = component.positions, plural(component.kind)
+    how_many, names = component.positions, many_of(component.kind)
     beyond = [position for position in said if position > how_many]
     if beyond:
         item = next(one for one in counted.positions if one.last == beyond[-1])
@@ -246,7 +246,7 @@ def settle_positions(
 
 def _ask_positions(scan: Scan, counted: Counted, machine: KnownMachine, component: KnownComponent) -> None:
     """Ask which positions are meant; "41 section" may be a position written as a count."""
-    how_many, names = component.positions, plural(component.kind)
+    how_many, names = component.positions, many_of(component.kind)
     count, at = counted.count or (0, scan.kinds[0].start)
     example = "41-43" if how_many > 43 else "1-2"
     hint = f"Write the positions, like {names} {example}, or all."
@@ -265,7 +265,7 @@ def _blame_count(
         are = "is 1 position" if len(said) == 1 else f"are {len(said)} positions"
         message, hint = f"You wrote {count} but {shown} {are}.", "Correct one of them."
     else:
-        name = component.kind if len(said) == 1 else plural(component.kind)
+        name = component.kind if len(said) == 1 else many_of(component.kind)
         message, hint = (
             f"You wrote {count} but {machine.name} has {len(said)} {name}.",
             "Correct the number or leave it out.",

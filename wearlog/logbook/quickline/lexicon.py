@@ -13,11 +13,9 @@ from functools import cache
 from uuid import UUID
 
 from wearlog.facts.closed_lists import Cause, Mode
-from wearlog.logbook.quickline.scan import KindMention, MachineMention, Role, Scan, SenseMention, either, plural
-from wearlog.logbook.quickline.tokens import (
-    Token,
-    words_of,
-)
+from wearlog.facts.positions import many_of
+from wearlog.logbook.quickline.scan import KindMention, MachineMention, Role, Scan, SenseMention, either
+from wearlog.logbook.quickline.tokens import Token, words_of
 from wearlog.logbook.quickline.vocabulary import Vocabulary
 from wearlog.logbook.quickline.words import WORDS, Sense, Weight, known_words
 
@@ -152,7 +150,7 @@ def forms(word: str) -> Iterator[tuple[str, bool]]:
         return
     singular = next((one for one, many in _IRREGULAR.items() if many == word), word)
     yield singular, False
-    yield _IRREGULAR.get(singular, plural(singular)), True
+    yield _IRREGULAR.get(singular, many_of(singular)), True
 
 
 @cache

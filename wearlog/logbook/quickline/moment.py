@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
+from wearlog.facts.days import date_said
 from wearlog.logbook.quickline.days import EARLIEST_YEAR, ClockSaid, DaySaid, TimeSaid, find_clocks, find_days, find_iso
 from wearlog.logbook.quickline.durations import Duration
 from wearlog.logbook.quickline.scan import Scan
@@ -134,7 +135,7 @@ def _in_utc(scan: Scan, index: int, day: date, clock: time, now: datetime, assum
         instant = wall.replace(tzinfo=now.tzinfo, fold=fold).astimezone(UTC)
         if instant.astimezone(now.tzinfo).replace(tzinfo=None, fold=0) == wall and instant not in instants:
             instants.append(instant)
-    shown = f"{clock:%H:%M} on {day:%Y-%m-%d}"
+    shown = f"{clock:%H:%M} on {date_said(day)}"
     if not instants:
         scan.blame(
             "no_such_time", f"There was no {shown}: the clocks went forward.", "Write the time they showed.", index
@@ -165,7 +166,7 @@ def _unless_future(scan: Scan, index: int, moment: Moment, now: datetime, day: D
             hint = f"Write 'last {WORDS.weekdays[local.weekday()][0]}' if it was a week ago."
     else:
         clock = "" if "time" in moment.assumed else f" {local:%H:%M}"
-        message = f"{local:%Y-%m-%d}{clock} is still to come; today is {now:%Y-%m-%d}."
+        message = f"{date_said(local)}{clock} is still to come; today is {date_said(now)}."
         hint = "Write the year if it was in an earlier one." if day is not None else "Write when it broke."
     scan.blame("future", message, hint, index)
     return Moment(now.astimezone(UTC), moment.assumed)

@@ -110,12 +110,3 @@ class Scan:
 def either(choices: list[str], word: str = "or") -> str:
     """Join choices for a sentence: "A, B or C"."""
     return choices[0] if len(choices) == 1 else f"{', '.join(choices[:-1])} {word} {choices[-1]}"
-
-
-def plural(name: str) -> str:
-    """Return the plural of the name of a kind, for sentences: "knife sections"."""
-    if name.endswith("s") and not name.endswith("ss"):
-        return name
-    if name.endswith("y") and name[-2:-1] not in "aeiou":
-        return f"{name[:-1]}ies"
-    return f"{name}es" if name.endswith(("ss", "x", "z", "ch", "sh")) else f"{name}s"

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from wearlog.facts.closed_lists import Action
-from wearlog.logbook.quickline.scan import KindMention, MachineMention, Role, Scan, SenseMention, either, plural
+from wearlog.facts.positions import many_of
+from wearlog.logbook.quickline.scan import KindMention, MachineMention, Role, Scan, SenseMention, either
 from wearlog.logbook.quickline.tokens import words_of
 from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine, Pair, Vocabulary, pairs_of_kinds, reach
 from wearlog.logbook.quickline.words import WORDS, Sense, known_words
@@ -155,7 +156,7 @@ def _ask(scan: Scan, pairs: list[Pair], at: int) -> None:
             scan.blame("ambiguous_machine", message, hint, unsure.start)
         elif len(kinds) == 1:
             # one name for all of them, so the sentence can say it
-            message = f"Which machine? {plural(kinds[0]).capitalize()} are on {either(machines[:8], 'and')}."
+            message = f"Which machine? {many_of(kinds[0]).capitalize()} are on {either(machines[:8], 'and')}."
             scan.blame("which_machine", message, f"Add its name, like '{machines[0]}'.", at)
     elif len(kinds) == 1:
         places = [part.place or "no place named" for _, part in pairs]

@@ -61,15 +61,15 @@ def counted_header(run: Run, hitches: Iterable[Hitch], known: KnownNames, sure: 
     speak = FarmSpeaker(known.farm)
     pieces, later = _pieces(run, list(hitches))
     if pieces and pieces[0].start <= run.started_at:
-        return CountedRun(run, _named(pieces, names, speak.moment))
+        return CountedRun(run, _named(pieces, names, speak.time_said))
     if len({piece.header_id for piece in pieces}) == 1:
         header = names.get(pieces[0].header_id, "it")
-        also = f"{header} was hitched at {speak.moment(pieces[0].start)} only; all of this run is counted for it"
+        also = f"{header} was hitched at {speak.time_said(pieces[0].start)} only; all of this run is counted for it"
         return CountedRun(replace(run, header_id=pieces[0].header_id), f" with {header}", (also,))
     # a farm that keeps no headers in its log is not asked about them
     headers = [machine for machine in known.machines if machine.kind is MachineKind.HEADER]
     if later is not None and not pieces:
-        return _hitched_after(run, later, names, speak.moment, sure)
+        return _hitched_after(run, later, names, speak.time_said, sure)
     if headers and Doubt.NO_HEADER not in sure:
         raise DoubtError(
             Doubt.NO_HEADER,
@@ -77,7 +77,7 @@ def counted_header(run: Run, hitches: Iterable[Hitch], known: KnownNames, sure: 
             "Save it so?",
             f"Add --header NAME, like --header {headers[0].name}, or --yes to save it without one.",
         )
-    return CountedRun(run, _named(pieces, names, speak.moment) or (" with no header" if headers else ""))
+    return CountedRun(run, _named(pieces, names, speak.time_said) or (" with no header" if headers else ""))
 
 
 def _hitched_after(
@@ -231,7 +231,7 @@ def _ask_if_fast(
             between = (later.at - earlier.at).total_seconds() / 3600
             raise DoubtError(
                 Doubt.FAST_METER,
-                f"{machine.name} showed {speak.usage(kind, other.shown_usage)} on {speak.moment(other.at)}; "
+                f"{machine.name} showed {speak.usage(kind, other.shown_usage)} on {speak.time_said(other.at)}; "
                 f"{speak.usage(kind, reading.shown_usage)} would be {gained} in {between:,.1f} h.",
                 f"Does the meter show {speak.usage(kind, reading.shown_usage)}?",
                 "Look at the figure and the time; add --yes if the meter shows it, --replaced if it is a new one.",
@@ -283,7 +283,7 @@ def _ask_if_cut_already(connection: Connection, speak: FarmSpeaker, combine: Mac
             raise DoubtError(
                 Doubt.SAME_RUN,
                 f"{combine.name} cut {speak.area(other.area_square_metres)} at that time already: "
-                f"{speak.moment(other.started_at)} to {speak.moment(other.ended_at)}.",
+                f"{speak.time_said(other.started_at)} to {speak.time_said(other.ended_at)}.",
                 "Is this another run?",
                 "Add --yes if it is another one, or correct the times.",
             )

@@ -7,7 +7,7 @@ from datetime import date
 from math import ceil
 from typing import Final
 
-from wearlog.facts.farm_settings import date_said
+from wearlog.facts.days import date_said
 from wearlog.present.digits import Measures, number
 from wearlog.present.drawing.drawn import joined
 from wearlog.present.drawing.sum_strip import days_heading, days_strip

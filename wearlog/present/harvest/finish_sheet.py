@@ -8,7 +8,7 @@ from typing import Any, Final
 
 import numpy as np
 
-from wearlog.facts.farm_settings import date_said
+from wearlog.facts.days import date_said
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet
 from wearlog.present.charts import Chart, Curve, Drawn
 from wearlog.present.digits import NOTHING, Measures, duration, number, percent

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wearlog.costs.custom_work import OWNING, SHORT_RUN, RateVerdict
-from wearlog.facts.farm_settings import date_said
+from wearlog.facts.days import date_said
 from wearlog.facts.plain_text import one_line
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import Measures, amount, number

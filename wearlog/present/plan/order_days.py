@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from uuid import UUID
 
-from wearlog.facts.farm_settings import date_said
+from wearlog.facts.days import date_said
 from wearlog.reckoning.plan.order_dates import OrderBy, first_acre, order_by
 from wearlog.reckoning.plan.season_plan import SeasonPlanView
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 from uuid import UUID
 
-from wearlog.facts.farm_settings import date_said
+from wearlog.facts.days import date_said
 from wearlog.facts.work import order_mark
 from wearlog.plan.newsvendor import Stock, best_stock
 from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, RowRule, box, data, money_value

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from wearlog.facts.positions import many_of
 from wearlog.plan.positions import Saving
 from wearlog.present.costs.cost_sheet import per_area_text
 from wearlog.present.digits import Measures, number, percent
@@ -12,7 +13,7 @@ from wearlog.present.plan.plan_line_sheet import plan_rows
 from wearlog.present.plan.plan_list import spares_you, steps_to_do
 from wearlog.present.plan.plan_sum_words import left_out_words
 from wearlog.present.wear.wear_words import expected_text
-from wearlog.present.words import capital, counted, listed, plural
+from wearlog.present.words import capital, counted, listed
 from wearlog.reckoning.costs.costs import CostRow, CostTable
 from wearlog.reckoning.plan.desk import SpareLine
 from wearlog.reckoning.plan.season_plan import SeasonPlanView
@@ -74,7 +75,7 @@ def _what_will_break(view: SeasonPlanView) -> CoverAnswer:
 def _so_many(view: SeasonPlanView, one: SpareLine) -> str:
     """Return "57 knife sections", "8 reel tines", "1.4 drive chains": behind "about" nobody needs a zero."""
     many = expected_text(one.advice.expected).removesuffix(".0")
-    return f"{many} {_part(view, one) if many == '1' else plural(_part(view, one))}"
+    return f"{many} {_part(view, one) if many == '1' else many_of(_part(view, one))}"
 
 
 def _part(view: SeasonPlanView, one: SpareLine) -> str:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from wearlog.facts.departures import Departure, departures_text
+from wearlog.facts.positions import many_of
 from wearlog.present.digits import number, percent
-from wearlog.present.words import counted, listed, plural, word
+from wearlog.present.words import counted, listed, word
 from wearlog.reckoning.wear.kind_life import KindLife
 from wearlog.wear.intervals import Estimate
 
@@ -45,10 +46,10 @@ def _quoted(life: KindLife) -> str:
 def aside_said(life: KindLife) -> str:
     """Say what a key did that sets aside or takes up again: the life as it was before."""
     if life.aside:
-        return f"Taken up again for {plural(life.kind.name)}: {departures_text(life.aside)}. u undoes."
+        return f"Taken up again for {many_of(life.kind.name)}: {departures_text(life.aside)}. u undoes."
     if not life.beyond:
         return "Nothing is reckoned beyond the plain model here, so there is nothing to set aside."
-    return f"Set aside for {plural(life.kind.name)}: {departures_text(life.beyond)}. u undoes, x takes it up again."
+    return f"Set aside for {many_of(life.kind.name)}: {departures_text(life.beyond)}. u undoes, x takes it up again."
 
 
 def machine_sentences(life: KindLife) -> list[str]:
@@ -121,7 +122,7 @@ def missing_sentences(life: KindLife) -> list[str]:
         return []
     share = life.missing.share
     gone, least, most = (percent(1 - one) for one in (share.mean, share.quantile(0.9), share.quantile(0.1)))
-    name = plural(life.kind.name)
+    name = many_of(life.kind.name)
     seasons = [f"{number(one.of.missing)} in {one.harvest_year}" for one in life.missing.seasons if one.of.missing >= 1]
     where = f" They are missing most: {listed(seasons)}." if seasons else ""
     rough = f", {number(share.of.rough)} of them entered without day and place" if share.of.rough else ""

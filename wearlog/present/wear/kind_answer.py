@@ -5,9 +5,9 @@ from __future__ import annotations
 from types import MappingProxyType
 from typing import Final
 
+from wearlog.facts.positions import many_of
 from wearlog.present.wear.kind_page import KindPage
 from wearlog.present.wear.wear_words import rough, way_of_failing
-from wearlog.present.words import plural
 
 _MEANS: Final = MappingProxyType(
     {
@@ -23,7 +23,7 @@ def kind_answer(page: KindPage) -> tuple[str, str]:
     """Return the answer and its second half: how they fail; where nobody knows, why."""
     life, measures = page.view.row.life, page.measures
     name, where = life.kind.name, f"on {page.view.machine.name}" if page.view.machine else "here"
-    many = plural(name)
+    many = many_of(name)
     if life.median_life is None:
         return (
             f"How long {many} last {where} nobody knows yet.",

@@ -6,10 +6,11 @@ from typing import Any, Final
 
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.plain_text import one_line
+from wearlog.facts.positions import many_of
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import NOTHING, Measures, amount, number, percent
 from wearlog.present.json_form import money, rounded
-from wearlog.present.words import counted, plural
+from wearlog.present.words import counted
 from wearlog.reckoning.wear.parts_compared import SURE, PartAnswer, PartsCompared
 
 #: below such a chance of the best nothing tells two parts apart
@@ -152,7 +153,7 @@ def _answer(view: PartsCompared, measures: Measures) -> str:
     if len(compared) < 2:
         named = [row for row in view.parts if row.name]
         if len(named) > 1:
-            return f"The {what} of {plural(one_line(view.kind.name))} cannot be compared: fewer than two have a price."
+            return f"The {what} of {many_of(one_line(view.kind.name))} cannot be compared: fewer than two have a price."
         life = measures.usage(view.kind.meter_kind, named[0].life.median)
         return f"Only one is noted, {one_line(named[0].name)}: it lasts {life}. Nothing to compare."
     first, second = compared[0], compared[1]

@@ -10,13 +10,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
+from wearlog.facts.positions import many_of
 from wearlog.facts.short_names import short_name
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet
 from wearlog.present.digits import NOTHING, Measures
 from wearlog.present.drawing.drawn import joined
 from wearlog.present.drawing.life_strip import Life, SeasonScale, season_strip
 from wearlog.present.wear.wear_words import expected_text, is_known, rough
-from wearlog.present.words import counted, listed, plural
+from wearlog.present.words import counted, listed
 from wearlog.reckoning.wear.season_ahead import SeasonAhead
 from wearlog.reckoning.wear.wear_outlook import KindOutlook
 
@@ -132,7 +133,7 @@ def season_answer(rows: Sequence[KindOutlook], ahead: SeasonAhead) -> str:
 
 
 def _several(name: str, count: int) -> str:
-    return counted(count, name, plural(name))
+    return counted(count, name, many_of(name))
 
 
 def broken_sentence(rows: Sequence[KindOutlook]) -> str:

@@ -23,7 +23,7 @@ def when(line: TonightLine, measures: Measures) -> str:
     if line.why is WhyTonight.TOMORROW:
         return f"in {left(due, measures)}"
     is_over = due.left_usage is not None and due.left_usage <= 0
-    return left(due, measures) if is_over else f"by {measures.day(due.due_on)}"
+    return left(due, measures) if is_over else f"by {measures.date_said(due.due_on)}"
 
 
 def _when_short(line: TonightLine, measures: Measures) -> str:

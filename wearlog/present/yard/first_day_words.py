@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from wearlog.facts.days import date_said
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.starting_guesses import STARTING_KINDS
@@ -46,4 +47,5 @@ def hours_words(seconds: int | None) -> str:
 
 def moment_words(at: datetime) -> str:
     """Return a moment with its day of the week, by this machine's clock: no farm has set another one yet."""
-    return f"{at.astimezone(MachineClock()):%A %Y-%m-%d %H:%M}"
+    local = at.astimezone(MachineClock())
+    return f"{local:%A} {date_said(local.date())} {local:%H:%M}"

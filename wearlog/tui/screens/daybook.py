@@ -15,6 +15,7 @@ from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Static
 
+from wearlog.facts.days import days_said
 from wearlog.facts.plain_text import one_line
 from wearlog.tui.host import Host
 from wearlog.tui.questions.history import DeedRows, RowKey, UndoAnswer, last_entry, undo_deed
@@ -163,7 +164,7 @@ class ToldBelow(ListArea):
         unseen = self.rows.unseen
         # the number by which a command takes an entry is the last thing that a person looks for
         number = unseen.pop("no.", "")
-        said = "; ".join(f"{title} {words}".strip() for title, words in unseen.items())
+        said = "; ".join(f"{title} {days_said(words)}".strip() for title, words in unseen.items())
         said = "; ".join(one for one in (said, f"entry {number}" if number else "") if one)
         here = self.query_one("#here", Static)
         here.set_class(bool(said), "-there")

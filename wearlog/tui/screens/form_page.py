@@ -12,6 +12,7 @@ from textual.containers import VerticalScroll
 from textual.widgets import Static
 
 from wearlog.errors import WearlogError
+from wearlog.facts.days import date_said
 from wearlog.facts.plain_text import one_line
 from wearlog.tui.screens.over_screen import OverScreen
 from wearlog.tui.widgets.answer_line import AnswerLine
@@ -95,7 +96,8 @@ class FormPage(OverScreen[None]):
 
     def say_moment(self, at: datetime) -> str:
         """Say a moment by the farm's clock."""
-        return f"{at.astimezone(self.now().tzinfo):%A %Y-%m-%d %H:%M}"
+        local = at.astimezone(self.now().tzinfo)
+        return f"{local:%A} {date_said(local.date())} {local:%H:%M}"
 
     def heading(self) -> str:
         """Return the line at the top."""

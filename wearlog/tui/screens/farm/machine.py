@@ -13,6 +13,7 @@ from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
+from wearlog.facts.days import days_said
 from wearlog.facts.plain_text import one_line
 from wearlog.tui.questions.farm import machine, machine_order
 from wearlog.tui.remembered import Pointed
@@ -180,10 +181,10 @@ class MachineScreen(EnteringWork, AreaScreen):
         """Say of the component under the cursor what finds no room in its row; under a strip only on a high screen."""
         # a drawing says nothing in a sentence
         told = self.query_one("#components", WindowedList).unseen.items()
-        unseen = {title: words for title, words in told if title != _BAR_COLUMN.title}
+        said = {title: days_said(words) for title, words in told if title != _BAR_COLUMN.title}
         here = self.query_one("#here", Static)
-        here.display = bool(unseen) and (self.query_one(CutterbarStrip).picture is None or not self._is_small)
-        here.update(Text(one_line("; ".join(f"{title} {words}".strip() for title, words in unseen.items())), end=""))
+        here.display = bool(said) and (self.query_one(CutterbarStrip).picture is None or not self._is_small)
+        here.update(Text(one_line("; ".join(f"{title} {words}".strip() for title, words in said.items())), end=""))
 
     def _show_strip(self) -> None:
         strip, component_id = self.query_one(CutterbarStrip), self._component_id
