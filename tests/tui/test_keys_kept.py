@@ -13,9 +13,10 @@ from tests.tui.demo_log import demo_file, demo_log
 from tests.tui.piloting import flat, play, press, rows, settled
 from wearlog.facts.closed_lists import Cause
 from wearlog.facts.wearing import Breakage
-from wearlog.tui.app import KEYS_WAIT, Screens
+from wearlog.tui.app import Screens
 from wearlog.tui.door import Door
 from wearlog.tui.kept_keys import KeptKeys
+from wearlog.tui.keys_in_turn import KEYS_WAIT
 from wearlog.tui.screens.cautions import A_GLANCE, ReadFirstPage
 from wearlog.tui.screens.faults.close_fault import CloseFaultScreen
 from wearlog.tui.screens.faults.fault_case import FaultCaseScreen

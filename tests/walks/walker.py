@@ -249,7 +249,11 @@ class Walker:
             return
         self.click_at(row[1].index("[") + 1, row[0])
         self.settles()
-        listed = [(n, one) for n, one in enumerate(self.lines()) if one.startswith((">", "  ")) and one.strip()]
+        lines = self.lines()
+        first = next(n for n, one in enumerate(lines) if one.startswith(">"))
+        while lines[first - 1].strip() and "answers" not in lines[first - 1]:
+            first -= 1
+        listed = [(n, one) for n, one in enumerate(lines[:-1]) if n >= first and one.strip()]
         here = next(n for n, (_, one) in enumerate(listed) if one.startswith(">"))
         number, words_there = listed[(here + place) % len(listed)]
         self.click_at(3, number)

@@ -4,13 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from functools import partial
-from time import monotonic
-from typing import TYPE_CHECKING, Any, ClassVar, Final, TypeVar
+from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
 from uuid import UUID
 
-from textual import events
-from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.filter import LineFilter
 from textual.screen import Screen
@@ -19,17 +15,14 @@ from textual.signal import Signal
 from textual.widget import Widget
 
 from wearlog.errors import WearlogError
-from wearlog.present.words import counted
 from wearlog.tui.areas import AREAS, MODES, SECTIONS, area_screen
 from wearlog.tui.gateway import AnswerCame, Gateway
 from wearlog.tui.host import AreaTab
-from wearlog.tui.kept_keys import LONGEST_KEPT, KeptKeys
+from wearlog.tui.keys_in_turn import KeysInTurn
 from wearlog.tui.plain_cells import PlainCells, plain_is_asked_for
 from wearlog.tui.remembered import recall, remember, write_down
 from wearlog.tui.spells import Spells
 from wearlog.tui.themes import INKS, THEMES, USUAL_THEME
-from wearlog.tui.widgets.form_line import passed_by
-from wearlog.tui.widgets.lines import shown_key
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -39,15 +32,6 @@ if TYPE_CHECKING:
     from wearlog.tui.remembered import Found
 
 T = TypeVar("T")
-#: seconds after which what takes longer says so
-A_MOMENT: Final = 0.3
-KEYS_WAIT: Final = "One moment: what you press is kept."
-
-
-def _is_of(screen: Screen[Any], key: str) -> bool:
-    """Whether a screen has this key, if not at this moment."""
-    own = (kind for kind in type(screen).__mro__ if kind.__module__.startswith("wearlog."))
-    return any(one.key == key for kind in own for one in Binding.make_bindings(vars(kind).get("BINDINGS", ())))
 
 
 class WholeCells(ScrollBarRender):
@@ -57,7 +41,7 @@ class WholeCells(ScrollBarRender):
     HORIZONTAL_BARS: ClassVar[list[str]] = [" "]
 
 
-class Screens(App[None]):
+class Screens(KeysInTurn):
     """The screens of wearlog on one log."""
 
     TITLE = "wearlog"
@@ -99,13 +83,12 @@ class Screens(App[None]):
     ]
 
     def __init__(self, location_text: str = "") -> None:
-        super().__init__()
+        super().__init__(Gateway(location_text))
         ScrollBar.renderer = WholeCells
         for theme in THEMES:
             self.register_theme(theme)
         self.remembered = recall()
         self.theme = self.remembered.theme if self.remembered.theme in INKS else USUAL_THEME
-        self.gateway = Gateway(location_text)
         self.log_changed: Signal[None] = Signal(self, "log_changed")
         self.area_tabs: tuple[AreaTab, ...] = AREAS
         self.names: tuple[Found, ...] = ()
@@ -113,13 +96,8 @@ class Screens(App[None]):
         self.component_wanted: UUID | None = None
         self.kept_typed: dict[str, dict[str, str]] = {}
         self.spells = Spells()
-        self._kept_keys = KeptKeys()
-        #: when the keys were last given back: what is older was pressed before its screen was there
-        self._gave_back_at = 0.0
-        self._given: events.Key | events.Paste | None = None
         #: what was said last, whether it was an alarm, and how many keys had been pressed by then
         self._said = ("", False, 0)
-        self._keys_pressed = 0
         #: an area whose sections are screens of their own -> the one that was open last
         self._section_of = {area: sections[0][0] for area, sections in SECTIONS.items()}
         #: another file lies in the place of the open log, and a person was told
@@ -150,87 +128,14 @@ class Screens(App[None]):
         message.deliver()
         self.keys_go_on()
 
-    # keys that come before their screen -----------------------------------------------------------------------------
-
-    async def on_event(self, event: events.Event) -> None:
-        """Count what the person does: a message belongs to the screen that it came with. Keep what comes too early."""
-        if isinstance(event, events.Key | events.MouseDown):
-            self._keys_pressed += 1
-        # what another screen was asked first comes by here again on its way up
-        if isinstance(event, events.Key | events.Paste) and event is not self._given and self._comes_early(event):
-            return
-        await super().on_event(event)
-
-    def _comes_early(self, event: events.Key | events.Paste) -> bool:
-        if not self.screen_stack:
-            # the screens are closing: nobody is there to take a key
-            return False
-        screen, kept = self.screen, self._kept_keys
-        if isinstance(event, events.Key) and event.key == "escape":
-            kept.drop()
-        if not kept.keep(screen, event, is_opening=self.gateway.is_opening(screen)):
-            return False
-        if kept.count == 1 and self.gateway.is_opening(screen):
-            self.set_timer(A_MOMENT, self._say_keys_wait)
-            self.set_timer(LONGEST_KEPT, partial(self._give_keys_up, screen))
-        return True
-
-    def _say_keys_wait(self) -> None:
-        if self._kept_keys.count and self.screen_stack and self.gateway.is_opening(self.screen):
-            self.say(KEYS_WAIT)
-
-    def _give_keys_up(self, screen: Screen[Any]) -> None:
-        if self.screen_stack[-1:] == [screen] and self.gateway.is_opening(screen) and (lost := self._kept_keys.drop()):
-            self.say(f"The log is slow: {counted(lost, 'key')} {'was' if lost == 1 else 'were'} not taken.", alarm=True)
-
-    def has_asked(self, screen: Screen[Any]) -> None:
-        """A screen has asked for all that it begins with; until the answers are there its keys are kept."""
-        self.gateway.has_asked(screen)
-        self.keys_go_on()
-
-    def keys_go_on(self) -> None:
-        """Let what was pressed too early be done now, on the screen that is open."""
-        if self.screen_stack and not self.gateway.is_opening(self.screen) and self._kept_keys.go_on():
-            self.run_worker(self._give_keys_back(), group="keys", exclusive=False)
-
-    async def _give_keys_back(self) -> None:
-        self._gave_back_at = monotonic()
-        if self._said[0] == KEYS_WAIT:
-            self.say("")
-        while self.screen_stack:
-            screen = self.screen
-            self._given = self._kept_keys.next_for(screen, is_opening=self.gateway.is_opening(screen))
-            if self._given is None:
-                return
-            self.post_message(self._given)
-            # what it did is done when it has come up to the app, and what that asked of the widget as well
-            widget = self.focused or screen
-            await passed_by(self)
-            for _ in range(2):
-                for one in widget.ancestors_with_self:
-                    await passed_by(one)
-
-    def keys_are_dropped(self) -> None:
-        """Forget what was pressed too early: the screen that it was meant for is left."""
-        self._kept_keys.drop()
-
-    def on_key(self, event: events.Key) -> None:
-        """A key that was pressed early, or that is not for now, and that nothing takes, is refused so that it is heard."""
-        screen = self.screen
-        if event.key in screen.active_bindings or not (event.time < self._gave_back_at or _is_of(screen, event.key)):
-            return
-        self.bell()
-        why_not = getattr(screen, "why_not", "") or "not here and now; ? names the keys."
-        self.say(f"{shown_key(Binding(event.key, ''))}: {why_not}")
-
     def said_on_the_way(self) -> tuple[str, bool]:
         """Return what was said while the screen changed, and whether it was an alarm; what was read before is gone."""
         sentence, alarm, pressed = self._said
-        return (sentence, alarm) if pressed == self._keys_pressed else ("", False)
+        return (sentence, alarm) if pressed == self.keys_pressed else ("", False)
 
     def say(self, sentence: str, *, alarm: bool = False) -> None:
         """Show a sentence in the line above the keys, on whatever screen is open."""
-        self._said = (sentence, alarm, self._keys_pressed)
+        self._said = (sentence, alarm, self.keys_pressed)
         say = getattr(self.screen, "say", None)
         if say is not None:
             say(sentence, alarm=alarm)

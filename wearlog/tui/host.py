@@ -88,6 +88,9 @@ class Host(Asker, Protocol):
     def keys_go_on(self) -> None:
         """Let what was pressed too early be done now, on the screen that is open."""
 
+    def is_clicked_early(self, key: str) -> bool:
+        """Keep a key that was clicked before the open screen has its answers, as one that was pressed; whether that was so."""
+
     def keys_are_dropped(self) -> None:
         """Forget what was pressed too early: the screen that it was meant for is left."""
 

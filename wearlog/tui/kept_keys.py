@@ -21,14 +21,21 @@ class KeptKeys:
         self._goes_on = False
 
     def keep(self, screen: Screen[Any], event: events.Key | events.Paste, *, is_opening: bool) -> bool:
-        """Keep what comes too early for the screen, or behind keys that are about to be given back; Esc never is.
+        """Keep what comes too early for the screen, or behind keys that are about to be given back; Esc never waits for a screen.
 
         A screen that is still opening does at once what it names in `AT_ONCE`, unless something waits already.
         """
-        if isinstance(event, events.Key) and event.key == "escape":
+        if not self._goes_on and _is_escape(event):
             return False
-        at_once = isinstance(event, events.Key) and event.key in getattr(screen, "AT_ONCE", ()) and not self._kept
-        if not (self._goes_on or (is_opening and not at_once) or _held_by(screen, event)):
+        waits = is_opening and (bool(self._kept) or not _done_at_once(screen, event))
+        if not (self._goes_on or waits or _held_by(screen, event)):
+            return False
+        self._kept.append(event)
+        return True
+
+    def line_up(self, event: events.Key | events.Paste) -> bool:
+        """Take a key that nobody keeps, to be given back in its turn; not where others wait for a screen of theirs."""
+        if self._kept:
             return False
         self._kept.append(event)
         return True
@@ -47,7 +54,13 @@ class KeptKeys:
 
     def next_for(self, screen: Screen[Any], *, is_opening: bool) -> events.Key | events.Paste | None:
         """Return the next that the screen can take, as one that nobody has had yet, as old as it is; None where it waits still."""
-        fresh = _again(self._kept[0]) if self._kept and not is_opening else None
+        if is_opening:
+            # Esc says that what was pressed before it is not wanted any more
+            escapes = [place for place, one in enumerate(self._kept) if _is_escape(one)]
+            del self._kept[: escapes[-1] if escapes else 0]
+        first = self._kept[0] if self._kept else None
+        goes = first is not None and (not is_opening or _is_escape(first) or _done_at_once(screen, first))
+        fresh = _again(first) if first is not None and goes else None
         if fresh is None or _held_by(screen, fresh):
             self._goes_on = False
             return None
@@ -58,6 +71,14 @@ class KeptKeys:
         """Forget what was kept; how many keys that were."""
         dropped, self._kept, self._goes_on = len(self._kept), [], False
         return dropped
+
+
+def _is_escape(event: events.Key | events.Paste) -> bool:
+    return isinstance(event, events.Key) and event.key == "escape"
+
+
+def _done_at_once(screen: Screen[Any], event: events.Key | events.Paste) -> bool:
+    return isinstance(event, events.Key) and event.key in getattr(screen, "AT_ONCE", ())
 
 
 def _held_by(screen: Screen[Any], event: events.Key | events.Paste) -> bool:

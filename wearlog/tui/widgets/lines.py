@@ -19,7 +19,7 @@ from textual.widget import Widget
 from wearlog.facts.plain_text import one_line
 from wearlog.present.drawing.drawn import WANTS_A_HAND
 from wearlog.present.tables import width
-from wearlog.tui.host import AreaTab
+from wearlog.tui.host import AreaTab, host_of
 
 
 class TopLine(Widget):
@@ -203,7 +203,7 @@ class FootLine(Widget):
     def on_click(self, event: events.Click) -> None:
         """Do what the key does that was clicked."""
         for start, end, active in self._spans:
-            if start <= event.x < end:
+            if start <= event.x < end and not host_of(self).is_clicked_early(active.binding.key):
                 self.app.call_later(self.app.run_action, active.binding.action, active.node)
 
 

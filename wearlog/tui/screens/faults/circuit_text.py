@@ -80,6 +80,9 @@ class CircuitTextScreen(OverScreen[None]):
         #read.-wrong { color: $alarm; text-style: bold; }
     }
     """
+    #: keys are kept until its text is there
+    ASKS_FIRST: ClassVar[bool] = True
+    AT_ONCE: ClassVar[frozenset[str]] = frozenset({"f1"})
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+s", "save", "save", tooltip="save the circuits as one entry", priority=True),
         Binding("f2", "draw", "drawing", tooltip="show the drawing, or the text again", priority=True),

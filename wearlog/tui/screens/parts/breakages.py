@@ -174,6 +174,8 @@ class BreakageScreen(BreakagePage):
     def _fetch_strip(self, choice: Loggable) -> None:
         strip = self.query_one(CutterbarStrip)
         strip.set_class(choice.positions > 1, "-there")
+        # figures are for the bar that comes, and wait for it
+        strip.picture, self._early = None, ""
         if choice.positions > 1:
             question = partial(machine, machine_id=choice.machine_id)
             self.screens.ask(self, "strip", question, partial(self._show_strip, choice))
