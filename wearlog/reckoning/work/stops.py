@@ -20,7 +20,6 @@ from wearlog.reckoning.farm.whole_farm import Farm
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, settings_of
 from wearlog.store.histories import NONE
-from wearlog.store.inspection import forgotten_stops
 from wearlog.store.opening import Store
 from wearlog.store.schema.types import microseconds
 
@@ -29,6 +28,8 @@ COSTLY_STOPS: Final = (StopReason.BREAKDOWN, StopReason.SERVICE)
 #: while these last nothing could have cut: what else stops a machine meanwhile costs no standing
 UNFIT: Final = (StopReason.WEATHER, StopReason.MOISTURE)
 DAY: Final = 86_400 * 1_000_000
+#: a stop that is open for longer was probably forgotten
+LONG_OPEN: Final = timedelta(days=1)
 
 
 def counted_seconds(farm: Farm, stops: Sequence[Stoppage]) -> dict[UUID, int]:
@@ -156,3 +157,9 @@ def forgotten_stops_view(store: Store, now: datetime) -> tuple[tuple[ForgottenSt
             for stop in forgotten_stops(connection, now)
         )
         return found, settings_of(connection)
+
+
+def forgotten_stops(connection: Connection, now: datetime) -> tuple[Stoppage, ...]:
+    """Return the stops that have been open for more than a day, oldest first: the file is in order, but each day of them costs."""
+    found = [stop for stop in find_all(connection, Stoppage, ended_at=None) if now - stop.started_at > LONG_OPEN]
+    return tuple(sorted(found, key=lambda stop: stop.started_at))
