@@ -211,6 +211,9 @@ FIELDS_OF_SHEET: MappingProxyType[str, frozenset[str]] = MappingProxyType(
     {sheet: frozenset({"id", "voided", *(column.field for column in columns)}) for sheet, columns in SHEETS.items()}
 )
 
+#: sheets that others point at by key: their rows are kept at hand too
+KEYED_SHEETS: Final = ("repair", "breakage", "service_done", "part_order", "fault", "fault_visit")
+
 #: other sheets -> the fields by which a row without a key is known again when the sheet is imported once more
 OWN_FIELDS: MappingProxyType[str, tuple[str, ...]] = MappingProxyType(
     {

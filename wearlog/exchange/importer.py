@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
+from wearlog.collecting import no_collecting
 from wearlog.errors import RefusedError
 from wearlog.exchange.source import SheetReading, read_source
 from wearlog.exchange.told_ages import ToldAges
@@ -35,6 +36,7 @@ class ImportReport:
     dry_run: bool
 
 
+@no_collecting()
 def import_source(
     store: Store,
     path: Path,

@@ -38,31 +38,42 @@ from wearlog.units import read_number, to_whole
 
 
 class Pointer:
-    """One pointer column of a sheet; answers for texts met before are remembered."""
+    """One pointer column of a sheet.
+
+    Attributes
+    ----------
+    answers : dict of (str, str, object) to UUID
+        The rows that texts met before name.
+    owner_index : int or None
+        Where the machine or season stands that the row is of.
+    """
 
     def __init__(self, bound: BoundColumn, bindings: Bindings, named: NamedRows) -> None:
         self.bound = bound
         self.column = bound.column
         helper = "season" if self.column.by is By.PLAN else "machine"
         owned = self.column.by not in (By.NAME, By.KEY)
-        self._owner_index = bindings.index_of(helper) if owned else None
+        self.owner_index = bindings.index_of(helper) if owned else None
         self._owner_sheet = helper
         self._named = named
-        self._answers: dict[tuple[str, str, object], UUID] = {}
+        self.answers: dict[tuple[str, str, object], UUID] = {}
         self._resolve: Callable[[str, object], UUID] = self._meter if self.column.by is By.METER else self._row
 
     def resolve(self, cells: list[str], values: dict[str, object]) -> UUID | None:
         """Return the row that the cells name; None when they name none. UsageError when there is no such row."""
-        text = cells[self.bound.index]
-        owner_text = cells[self._owner_index] if self._owner_index is not None else ""
-        if not text and not (self.column.by is By.PLAN and owner_text.strip()):
-            return None
+        owner_text = cells[self.owner_index] if self.owner_index is not None else ""
         # a sign or a check names a node of the machine that its fault is on, or else of another
         fault = values.get("fault_id") if self.column.by is By.NODE else None
+        return self.named(owner_text, cells[self.bound.index], fault)
+
+    def named(self, owner_text: str, text: str, fault: object) -> UUID | None:
+        """Return the row that the texts of a row name; see `resolve`."""
+        if not text and not (self.column.by is By.PLAN and owner_text.strip()):
+            return None
         asked = (owner_text, text, fault)
-        if asked not in self._answers:
-            self._answers[asked] = self._resolve(read_text(text), self._owner(owner_text.strip(), fault, text))
-        return self._answers[asked]
+        if asked not in self.answers:
+            self.answers[asked] = self._resolve(read_text(text), self._owner(owner_text.strip(), fault, text))
+        return self.answers[asked]
 
     def _owner(self, owner_text: str, fault: object, text: str) -> UUID | None:
         if owner_text:
@@ -118,14 +129,21 @@ class RowIds:
             return derived_id(self.sheet, key) if key else id_of_named_row(self.sheet, name)
         if key:
             return derived_id(self.sheet, key) if position is None else derived_id(self.sheet, key, str(position))
-        content = "\x1e".join([_canonical(values.get(field)) for field in OWN_FIELDS[self.sheet]])
-        if position is not None:
-            content += f"\x1e{position}"
+        content = "\x1e".join([canonical_cell(values.get(field)) for field in OWN_FIELDS[self.sheet]])
+        return self.of_content(content if position is None else f"{content}\x1e{position}")
+
+    def of_key(self, key: str) -> UUID:
+        """Return the id of a row of a sheet without names by its key."""
+        return as_id(key) or derived_id(self.sheet, key)
+
+    def of_content(self, content: str) -> UUID:
+        """Return the id of a row without a key by what its `OWN_FIELDS` say."""
         self._seen[content] += 1
         return derived_id(self.sheet, content, str(self._seen[content]))
 
 
-def _canonical(value: object) -> str:
+def canonical_cell(value: object) -> str:
+    """Return a value as it tells rows without a key apart."""
     if value is None or value is False:
         return ""
     if type(value) is str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import MISSING, fields
 from typing import Any, Final
 from uuid import UUID
@@ -9,8 +10,9 @@ from uuid import UUID
 from wearlog.errors import UsageError
 from wearlog.exchange.cells import Convert, RoughAge, converter
 from wearlog.exchange.columns import BUSHELS_PER_ACRE, Form
-from wearlog.exchange.headings import FACT_OF_SHEET, FIELDS_OF_SHEET, KEY, NAME_FIELDS, BoundColumn, bind
+from wearlog.exchange.headings import FACT_OF_SHEET, FIELDS_OF_SHEET, KEY, KEYED_SHEETS, NAME_FIELDS, BoundColumn, bind
 from wearlog.exchange.instants import FarmClock
+from wearlog.exchange.plain_rows import RawRow, RowsAtOnce, some_rows
 from wearlog.exchange.raw_sheet import ProblemList, RawSheet, SheetProblem, SpoiltSheetError, column_letter
 from wearlog.exchange.row_meaning import (
     LATE_FORMS,
@@ -28,8 +30,6 @@ from wearlog.exchange.sheets import SHEETS
 from wearlog.facts.fact import Fact
 from wearlog.facts.plain_text import plain
 
-#: sheets that others point at by key: their rows are kept at hand too
-_KEYED: Final = ("repair", "breakage", "service_done", "part_order", "fault", "fault_visit")
 #: who a row is, and what follows from other rows without a heading
 _ALWAYS: Final = frozenset({"id", "voided", "position", "positions", "removed_at", "removal"})
 _TWO_UNITS: Final = ("The same amount stands here and in another unit.", "Leave one of them empty.")
@@ -84,6 +84,11 @@ class SheetReader:
         ]
         self._positions = next((one for one in SHEETS[raw.name] if one.form is Form.POSITIONS), None)
         self._is_named = raw.name in NAME_FIELDS
+        sheet = RowsAtOnce(
+            raw.name, self._bindings.width, self._plain, self._pointers, self._key_index, named, clock, self._ids
+        )
+        by_volume = any(bound.unit == BUSHELS_PER_ACRE for bound in self._late)
+        self._at_once = None if self._names_only or by_volume or not sheet.can_be_read else sheet
 
     def bound_of(self, field: str) -> BoundColumn | None:
         """Return the column of this sheet that fills a field of the fact; None when the sheet has none."""
@@ -110,12 +115,24 @@ class SheetReader:
         if self._names_only:
             self._problems = ProblemList()
         try:
-            for line, cells in self.raw.rows:
-                if any(map(str.strip, cells)):
-                    self._read_row(line, cells)
+            for rows in some_rows(self.raw.rows):
+                if not self._read_at_once(rows):
+                    for line, cells in rows:
+                        self._read_row(line, cells)
         except SpoiltSheetError as error:
             problems.add(SheetProblem(error.message, error.hint, self.raw.file, error.line))
             self._named.unreadable.add(self.raw.name)
+
+    def _read_at_once(self, rows: Sequence[RawRow]) -> bool:
+        """Read rows of which none is out of the ordinary; tell whether they were."""
+        found = self._at_once.read(rows) if self._at_once is not None and rows else None
+        if found is None:
+            return False
+        self.row_count += len(rows)
+        self.facts += [fact for fact, _ in found]
+        self.lines += [line for line, _ in rows]
+        self.literal |= {fact.id for fact, by_id in found if by_id}
+        return True
 
     def _read_row(self, line: int, cells: list[str]) -> None:
         self.row_count += 1
@@ -246,7 +263,7 @@ class SheetReader:
         self.lines.append(line)
         if as_id(key) == row_id:
             self.literal.add(row_id)
-        if self._is_named or self.raw.name in _KEYED:
+        if self._is_named or self.raw.name in KEYED_SHEETS:
             self._named.add(self.raw.name, fact, key)
 
     def _keep_fittings(self, line: int, values: dict[str, object], key: str) -> None:
@@ -264,7 +281,7 @@ class SheetReader:
         """Take in the name and key of a row that is spoilt, as far as it has them: what points at it is not wrong too."""
         own = [values.get(field) for field in NAME_FIELDS.get(self.raw.name, ())]
         name = tuple(name_part(part) for part in own)
-        if (name and None not in name) or (key and self.raw.name in _KEYED):
+        if (name and None not in name) or (key and self.raw.name in KEYED_SHEETS):
             self._named.add_name(self.raw.name, name, self._ids.of(values, key), key, str(own[-1]) if own else "")
 
     def _complete(self, values: dict[str, object], row_id: UUID) -> None:

@@ -83,12 +83,35 @@ _JSON_OF: Final[Mapping[type[Any], Callable[[Any], str]]] = MappingProxyType(
 def content_of(fact: Fact) -> str:
     """Return the canonical JSON of a fact: sorted keys, no spaces, instants in UTC; equal facts give equal text."""
     ways, values = _written(_type_of(fact))
-    told = [
-        f"{key}{_JSON_OF.get(type(said), canonical)(said)}"
-        for (key, write), value in zip(ways, values(fact), strict=True)
-        for said in (value if write is None or value is None else write(value),)
-    ]
+    told = [f"{key}{_told(value, write)}" for (key, write), value in zip(ways, values(fact), strict=True)]
     return f"{{{','.join(told)}}}"
+
+
+def _told(value: Any, write: Callable[[Any], Any] | None) -> str:
+    said = value if write is None or value is None else write(value)
+    return _JSON_OF.get(type(said), canonical)(said)
+
+
+def contents_of(facts: Sequence[Fact]) -> tuple[list[str], list[str]]:
+    """Return the ids of facts of one type, at least one, as they are written, and what `content_of` returns of each.
+
+    A value that is one object in many facts is written once.
+    """
+    ways, values = _written(_type_of(facts[0]))
+    columns = [
+        _column_told(column, write)
+        for (_, write), column in zip(ways, zip(*map(values, facts), strict=True), strict=True)
+    ]
+    keys = [key for key, _ in ways]
+    form = "{" + ",".join(f"{key}%s" for key in keys) + "}"
+    quoted = columns[keys.index('"id":')]
+    return [one[1:-1] for one in quoted], list(map(form.__mod__, zip(*columns, strict=True)))
+
+
+def _column_told(column: Sequence[Any], write: Callable[[Any], Any] | None) -> list[str]:
+    objects = list(map(id, column))
+    told = {key: _told(value, write) for key, value in dict(zip(objects, column, strict=True)).items()}
+    return list(map(told.__getitem__, objects))
 
 
 @cache
@@ -176,7 +199,7 @@ def _write_instant(value: datetime) -> str:
     if value.tzinfo is None:
         # it would be taken for local time
         raise ValueError(f"{value.isoformat()} has no time zone; an instant needs one")
-    return value.astimezone(UTC).isoformat(timespec="microseconds")
+    return (value if value.tzinfo is UTC else value.astimezone(UTC)).isoformat(timespec="microseconds")
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,11 +20,12 @@ from wearlog.errors import ConflictError, RefusedError
 from wearlog.facts.bookkeeping import Deed, Version
 from wearlog.facts.closed_lists import Doing
 from wearlog.facts.fact import Fact
-from wearlog.ids import new_id
+from wearlog.ids import new_id, new_ids
 from wearlog.progress import counted
 from wearlog.store.content import columns_of, content_of, digest_of, digest_of_deed, lifted_content, row_of
 from wearlog.store.engine import WRITTEN
 from wearlog.store.finding import batched_ids, write_owned
+from wearlog.store.new_rows import MANY, NewVersions, new_versions, write_new_versions
 from wearlog.store.packing import packed, unpacked
 from wearlog.store.plain_insert import insert_columns, insert_rows
 from wearlog.store.revision import HEAD
@@ -79,8 +80,16 @@ def record(
     )
     # read before anything is written: a version follows what stood, never itself
     parents = _parents(connection, entries)
-    versions = [_version(deed, entry, parents.get(entry.fact.id, ())) for entry in entries]
-    deed = replace(deed, digest=digest_of_deed(deed, (version.digest for version in versions)))
+    ids = new_ids(len(entries))
+    several = _several_new(connection, entries)
+    versions = [
+        _version(deed, entry, parents.get(entry.fact.id, ()), UUID(int=one))
+        for entry, one in zip(entries, ids, strict=True)
+        if several is None or entry.doing is not Doing.ENTERED
+    ]
+    digests = [version.digest for version in versions]
+    digests += [one.hex() for group in several or () for one in group.digests]
+    deed = replace(deed, digest=digest_of_deed(deed, digests))
     insert_rows(connection, deed_table, [row_of_deed(deed)])
     # by it a server can be asked whether this was saved when the connection breaks in the commit
     connection.info[WRITTEN] = deed.id
@@ -89,8 +98,16 @@ def record(
     for table, group in counted(groups, of=len(groups) + 1):
         fresh = [entry.fact for entry in group if entry.doing is Doing.ENTERED]
         write_rows(connection, table, fresh, [entry.fact for entry in group if entry.doing is not Doing.ENTERED])
+    if several is not None:
+        write_new_versions(connection, deed.id, several, ids)
     write_versions(connection, versions)
     return deed
+
+
+def _several_new(connection: Connection, entries: Sequence[Entry]) -> list[NewVersions] | None:
+    """Return the versions of new rows where there are many of them and they go into a file; None where each is made by itself."""
+    new = {place: entry.fact for place, entry in enumerate(entries) if entry.doing is Doing.ENTERED}
+    return new_versions(new) if len(new) >= MANY and connection.dialect.name == "sqlite" else None
 
 
 def _parents(connection: Connection, entries: Sequence[Entry]) -> dict[UUID, tuple[UUID, ...]]:
@@ -170,11 +187,11 @@ def _update(table: Table, names: tuple[str, ...]) -> Update:
     )
 
 
-def _version(deed: Deed, entry: Entry, parents: tuple[UUID, ...]) -> Version:
+def _version(deed: Deed, entry: Entry, parents: tuple[UUID, ...], version_id: UUID) -> Version:
     table_name = table_of(entry.fact).name
     content = content_of(entry.fact)
     return Version(
-        id=new_id(),
+        id=version_id,
         deed_id=deed.id,
         row_id=entry.fact.id,
         table_name=table_name,

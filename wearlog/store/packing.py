@@ -7,7 +7,7 @@ part of the form and stays as it is for good, since every version out on the far
 from __future__ import annotations
 
 import zlib
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
 from types import MappingProxyType
 from typing import Final
@@ -233,6 +233,14 @@ def packed(table_name: str, content: str) -> bytes:
     """Return the content of a version of a row of this table, packed."""
     packer = _packer(table_name).copy()
     return _FORM + packer.compress(content.encode()) + packer.flush()
+
+
+def packed_each(table_name: str, contents: Iterable[str]) -> Iterator[bytes]:
+    """Yield what `packed` returns of each content of rows of this table."""
+    copy = _packer(table_name).copy
+    for content in contents:
+        packer = copy()
+        yield _FORM + packer.compress(content.encode()) + packer.flush()
 
 
 @lru_cache(maxsize=128)

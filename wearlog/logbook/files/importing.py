@@ -9,6 +9,7 @@ from dataclasses import replace as copy
 from datetime import UTC, datetime
 from uuid import UUID
 
+from wearlog.collecting import no_collecting
 from wearlog.errors import ConflictError
 from wearlog.facts.bookkeeping import Deed, ImportBatch
 from wearlog.facts.closed_lists import Doing
@@ -58,6 +59,7 @@ def known_names(store: Store) -> KnownNames:
         return _known_names(connection)
 
 
+@no_collecting()
 def bring_in(
     store: Store,
     facts: Sequence[Fact],

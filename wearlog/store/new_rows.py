@@ -1,0 +1,92 @@
+"""Many rows that are new, written at once: what stands in the journal of each is made column by column, for a file.
+
+An import brings a hundred thousand rows. An object for each, and a call for each of its values, took twice as long as SQLite needs
+to take them in; what is the same object in many rows (a machine, a kind, nothing) is written as a text once.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from operator import itemgetter
+from uuid import UUID
+
+from sqlalchemy import Connection, Table
+
+from wearlog.facts.closed_lists import Doing
+from wearlog.facts.fact import Fact
+from wearlog.store.content import contents_of
+from wearlog.store.packing import packed_each
+from wearlog.store.plain_insert import insert_plain
+from wearlog.store.revision import HEAD
+from wearlog.store.schema import TABLE_OF_FACT
+from wearlog.store.schema.journal_tables import version as version_table
+
+#: so many new rows are written so; fewer are few either way
+MANY = 200
+
+_COLUMNS = ("id", "deed_id", "row_id", "table_name", "doing", "revision", "content", "digest")
+
+
+@dataclass(frozen=True, slots=True)
+class NewVersions:
+    """The first versions of rows of one table; `places` says where each stands among all that is written."""
+
+    table: Table
+    facts: Sequence[Fact]
+    places: Sequence[int]
+    contents: Sequence[str]
+    digests: Sequence[bytes]
+
+
+def new_versions(facts: Mapping[int, Fact]) -> list[NewVersions]:
+    """Return the first versions of facts, those of each table together, in the order in which tables are written.
+
+    Parameters
+    ----------
+    facts : mapping of int to Fact
+        By their places among all that is written.
+    """
+    groups: dict[type[Fact], tuple[list[int], list[Fact]]] = defaultdict(lambda: ([], []))
+    for place, fact in facts.items():
+        places, its = groups[type(fact)]
+        places.append(place)
+        its.append(fact)
+    return [_of_table(TABLE_OF_FACT[one], groups[one][1], groups[one][0]) for one in TABLE_OF_FACT if one in groups]
+
+
+def _of_table(table: Table, facts: Sequence[Fact], places: Sequence[int]) -> NewVersions:
+    ids, contents = contents_of(facts)
+    # as `digest_of` has it, of versions that follow none
+    before = f"{HEAD}\n{table.name}\n"
+    digests = [
+        hashlib.sha256(f"{before}{row_id}\n{content}".encode()).digest()
+        for row_id, content in zip(ids, contents, strict=True)
+    ]
+    return NewVersions(table, facts, places, contents, digests)
+
+
+def write_new_versions(
+    connection: Connection, deed_id: UUID, versions: Sequence[NewVersions], ids: Sequence[int]
+) -> None:
+    """Write first versions into a file, in the order of their places.
+
+    Parameters
+    ----------
+    ids : sequence of int
+        The number of the version's id for each place.
+    """
+    deed = deed_id.bytes
+    rows: list[tuple[int, tuple[object, ...]]] = []
+    for one in versions:
+        name = one.table.name
+        same = (name, Doing.ENTERED.value, HEAD)
+        told = zip(one.places, one.facts, packed_each(name, one.contents), one.digests, strict=True)
+        rows += [
+            (place, (ids[place].to_bytes(16), deed, fact.id.int.to_bytes(16), *same, content, digest))
+            for place, fact, content, digest in told
+        ]
+    rows.sort(key=itemgetter(0))
+    insert_plain(connection, version_table, _COLUMNS, [row for _, row in rows])
