@@ -7,7 +7,7 @@ import pytest
 from scipy.special import ndtri
 
 from wearlog.errors import DataError
-from wearlog.plan.life_nodes import LifeNodes, condense, cumulative_hazard, median_life, survival
+from wearlog.plan.life_nodes import LifeNodes, condense, cumulative_hazard, even_steps, median_life, survival
 
 
 def wide_belief(per_axis: int = 40) -> LifeNodes:
@@ -87,3 +87,10 @@ def test_a_belief_whose_shape_is_known_condenses_along_the_scale() -> None:
 def test_equal_nodes_condense_to_one() -> None:
     few = condense(LifeNodes.of(np.full(50, 2.0), np.full(50, 900.0), np.ones(50)), 8)
     np.testing.assert_allclose([few.shape[0], few.scale[0]], [2.0, 900.0])
+
+
+@pytest.mark.parametrize("steps", [1, 3, 14, 97, 240])
+@pytest.mark.parametrize("end", [0.0, 1e-3, 77.7, 3e6 / 7])
+def test_even_steps_are_those_of_linspace_to_the_bit(end: float, steps: int) -> None:
+    assert even_steps(end, steps).tolist() == np.linspace(0.0, end, steps + 1).tolist()
+    assert even_steps(end, steps)[:-1].tolist() == np.linspace(0.0, end, steps, endpoint=False).tolist()

@@ -163,11 +163,16 @@ def cell_text(cell: object) -> str:
     if isinstance(cell, bool):
         return "yes" if cell else "no"
     if isinstance(cell, float):
-        return format(Decimal(f"{cell:.15g}"), "f") if cell == cell and abs(cell) < 1e18 else str(cell)
+        if not abs(cell) < 1e18:
+            return str(cell)
+        digits = f"{cell:.15g}"
+        return digits if "e" not in digits else format(Decimal(digits), "f")
     if isinstance(cell, datetime):
-        # a spreadsheet keeps a time as a fraction of a day, which is off by some microseconds
-        near = cell + timedelta(milliseconds=0.5)
-        cut = near.replace(microsecond=near.microsecond // 1000 * 1000)
+        cut = cell
+        if cell.microsecond:
+            # a spreadsheet keeps a time as a fraction of a day, which is off by some microseconds
+            near = cell + timedelta(milliseconds=0.5)
+            cut = near.replace(microsecond=near.microsecond // 1000 * 1000)
         return cut.isoformat(sep=" ", timespec="auto" if cut.second or cut.microsecond else "minutes")
     if isinstance(cell, timedelta):
         minutes = round(cell.total_seconds() / 60)

@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from wearlog.errors import DataError
 from wearlog.plan.age_values import AgeGrid, RuleCosts, RuleValue, best_rule, rule_value, season_step
-from wearlog.plan.life_nodes import LifeNodes, median_life, survival
+from wearlog.plan.life_nodes import LifeNodes, even_steps, median_life, survival
 from wearlog.plan.season_kernel import reach, renewal_weights, with_renewals
 
 _STEPS: Final = (4, 32)
@@ -188,7 +188,7 @@ def _coming_season(
     """Cost to come and failures of a new part with s steps left in the coming season; shape (nodes, steps + 1, 2)."""
     usage, steps = seasons.usage_now, grid.steps
     whole = reach(nodes, np.zeros(1), usage, steps, impact_per_usage=seasons.impact_per_usage)[:, 0]
-    ages = np.linspace(0.0, usage, steps + 1)
+    ages = even_steps(usage, steps)
     to_come = seasons.discount * whole * _at_start(grid, costs, keep, later, ages)
     fails = 1.0 - whole
     known = np.stack([costs.failure_minor * fails + to_come, fails], axis=-1)

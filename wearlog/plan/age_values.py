@@ -13,9 +13,11 @@ from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from wearlog.errors import DataError
+from wearlog.plan.life_nodes import even_steps
 from wearlog.plan.season_kernel import renewal_matrix, renewal_weights
 
 _MOST_ROUNDS = 60
+_LEAST = 1e-200
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,12 +46,13 @@ class AgeGrid:
     @property
     def ages(self) -> NDArray[np.float64]:
         """The ages, shape (count,)."""
-        return np.linspace(0.0, self.step * self.count, self.count, endpoint=False)
+        return even_steps(self.step * self.count, self.count)[:-1]
 
     @property
     def reached(self) -> NDArray[np.float64]:
         """The ages, and those reached by the end of the season; shape (count + steps,)."""
-        return np.linspace(0.0, self.step * (self.count + self.steps), self.count + self.steps, endpoint=False)
+        count = self.count + self.steps
+        return even_steps(self.step * count, count)[:-1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,8 +113,11 @@ def season_step(survival: NDArray[np.float64], grid: AgeGrid) -> SeasonStep:
     """
     windows = sliding_window_view(survival, grid.steps + 1, axis=1)
     now = windows[..., :1]
-    # so old that the survival is no longer a number worth dividing by: it fails at once
-    whole = np.where(now > 1e-200, windows / np.maximum(now, 1e-200), np.arange(grid.steps + 1) == 0)
+    if now.min() > _LEAST:
+        whole = windows / now
+    else:
+        # so old that the survival is no longer a number worth dividing by: it fails at once
+        whole = np.where(now > _LEAST, windows / np.maximum(now, _LEAST), np.arange(grid.steps + 1) == 0)
     new_whole = survival[:, : grid.steps + 1]
     return SeasonStep(whole[..., -1], renewal_weights(whole), new_whole, renewal_matrix(new_whole))
 

@@ -11,7 +11,7 @@ from numpy.typing import ArrayLike, NDArray
 from scipy.special import gammaln
 
 from wearlog.errors import DataError
-from wearlog.plan.life_nodes import LifeNodes, survival
+from wearlog.plan.life_nodes import LifeNodes, even_steps, survival
 from wearlog.plan.season_kernel import reach, renewal_matrix, renewal_weights, season_steps
 
 _NEGLIGIBLE: Final = 1e-14
@@ -302,7 +302,7 @@ def renewal_counts(nodes: LifeNodes, ages: NDArray[np.float64], usage: float) ->
         raise DataError("A part's age is not known or negative.", "Give the age of every part that is to be counted.")
     steps = season_steps(nodes, usage)
     whole = reach(nodes, ages, usage, steps)
-    new_whole = survival(nodes, np.linspace(0.0, usage, steps + 1))
+    new_whole = survival(nodes, even_steps(usage, steps))
     first, again = renewal_weights(whole), renewal_matrix(new_whole)
     counts = [whole[..., -1]]
     rest = new_whole

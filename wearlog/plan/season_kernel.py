@@ -7,12 +7,13 @@ falls with the square of the step.
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from wearlog.plan.life_nodes import LifeNodes, cumulative_hazard, median_life
+from wearlog.plan.life_nodes import LifeNodes, cumulative_hazard, even_steps, median_life
 
 _STEPS: Final = (8, 64)
 _STEPS_PER_MEDIAN: Final = 14
@@ -51,7 +52,7 @@ def reach(
     ndarray of float, shape (nodes, ages, steps + 1)
         R(age + u) / R(age), 1 at the first step.
     """
-    at = ages[:, None] + np.linspace(0.0, usage, steps + 1)
+    at = ages[:, None] + even_steps(usage, steps)
     hazard = cumulative_hazard(nodes, at, impact_per_usage=impact_per_usage)
     return np.exp(hazard[..., :1] - hazard)
 
@@ -76,6 +77,13 @@ def renewal_weights(whole: NDArray[np.float64]) -> NDArray[np.float64]:
     return weights[..., ::-1]
 
 
+@lru_cache(maxsize=128)
+def _steps_ago(steps: int) -> NDArray[np.intp]:
+    """Return for a part with s steps to go how many steps before the one is that leaves j; one past all where that is none."""
+    to_go, left = np.ogrid[: steps + 1, : steps + 1]
+    return np.where(left <= to_go, to_go - left, steps + 1)
+
+
 def renewal_matrix(whole_from_new: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return the weights of `renewal_weights` for a new part with 0, 1, ... steps to go.
 
@@ -93,8 +101,8 @@ def renewal_matrix(whole_from_new: NDArray[np.float64]) -> NDArray[np.float64]:
     weights = np.zeros_like(whole_from_new)
     weights[:, :-1] += half
     weights[:, 1:] += half
-    to_go, left = np.ogrid[: steps + 1, : steps + 1]
-    matrix = np.where(left <= to_go, weights[:, np.maximum(to_go - left, 0)], 0.0)
+    padded = np.concatenate([weights, np.zeros((len(weights), 1))], axis=1)
+    matrix = padded[:, _steps_ago(steps)]
     # a failure in the last step: the half beyond the season's end does not happen
     matrix[:, 1:, 0] = half
     matrix[:, 0, 0] = 0.0

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wearlog.plan.age_table import AgeTable
-from wearlog.plan.life_nodes import survival
+from wearlog.plan.life_nodes import even_steps, survival
 from wearlog.plan.season_kernel import reach
 
 _LONGEST_SEASONS: Final = 12
@@ -121,7 +121,7 @@ def _at(on_grid: NDArray[np.float64], step: float, usage: NDArray[np.float64]) -
 
 def _failures_from_new(table: AgeTable, steps: int) -> NDArray[np.float64]:
     """Renewal function of each node on 0 ... steps: n(s) = F(s) + sum_u f(u) [n(s - u) + n(s - u + 1)] / 2."""
-    at = np.linspace(0.0, table.grid.step * steps, steps + 1)
+    at = even_steps(table.grid.step * steps, steps)
     whole = survival(table.nodes, at, impact_per_usage=table.seasons.impact_per_usage)
     first = whole[:, :-1] - whole[:, 1:]
     count = np.zeros_like(whole)

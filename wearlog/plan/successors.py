@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from wearlog.errors import DataError
-from wearlog.plan.life_nodes import LifeNodes, survival
+from wearlog.plan.life_nodes import LifeNodes, even_steps, survival
 from wearlog.plan.season_kernel import reach, renewal_weights, season_steps, with_renewals
 
 #: ages worked out one by one; between so many the mean is a smooth curve
@@ -89,5 +89,5 @@ def successors(nodes: LifeNodes, usage: float) -> Successors:
     """
     if not usage >= 0:
         raise DataError("A season's usage cannot be negative.", "Check the season that was planned.")
-    whole = survival(nodes, np.linspace(0.0, usage, season_steps(nodes, usage) + 1))
+    whole = survival(nodes, even_steps(usage, season_steps(nodes, usage)))
     return Successors(nodes, usage, with_renewals(whole, (1.0 - whole)[..., None])[..., 0])
