@@ -340,12 +340,13 @@ def next_parents(connection: Connection, row_ids: Iterable[UUID]) -> dict[UUID, 
 
 def rows_apart(connection: Connection) -> dict[UUID, tuple[Head, ...]]:
     """Return every row of the log of which two sides differ, with what each says last; the shown one first."""
-    # found by keys alone, so that only the contents of the few rows with several ends are unpacked
+    # found by keys alone, so that only the contents of the few rows with several ends are unpacked; a row of one version has one
+    several = select(version_table.c.row_id).group_by(version_table.c.row_id).having(func.count() > 1)
     unfollowed = version_table.outerjoin(version_parent, version_parent.c.parent_id == version_table.c.id)
     query = (
         select(version_table.c.row_id)
         .select_from(unfollowed)
-        .where(version_parent.c.parent_id.is_(None))
+        .where(version_parent.c.parent_id.is_(None), version_table.c.row_id.in_(several))
         .group_by(version_table.c.row_id)
         .having(func.count() > 1)
     )

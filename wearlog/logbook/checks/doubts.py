@@ -24,8 +24,9 @@ from wearlog.logbook.name_book import KnownNames
 from wearlog.logbook.names import known_names
 from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all
+from wearlog.store.finding import find_all, find_among
 from wearlog.store.opening import Store
+from wearlog.store.screening import broken_before_fitted, near_in_time, odd_meters
 
 __all__ = [
     "EVERY_DOUBT",
@@ -40,6 +41,7 @@ __all__ = [
     "fast_pairs",
     "first_fittings",
     "fitted_only_later",
+    "meters_in_doubt",
     "outruns_the_clock",
     "same_time",
     "standing_doubts",
@@ -186,16 +188,21 @@ class StandingDoubt:
 
 
 def standing_doubts(store: Store) -> tuple[StandingDoubt, ...]:
-    """Return what looks wrong, readings first, then breakages place by place; linear in fittings and breakages."""
+    """Return what looks wrong, readings first, then breakages place by place; the database looks which may be asked about."""
     with store.reading() as connection:
         known = known_names(connection)
         speak = FarmSpeaker(known.farm)
         return (*_fast_readings(connection, known, speak), *_odd_breakages(connection, known, speak))
 
 
+def meters_in_doubt(connection: Connection) -> set[UUID]:
+    """Return the meters that may run backwards or outrun the clock, so that only their readings are read."""
+    return odd_meters(connection, MOST_SQUARE_METRES_PER_SECOND, READING_SLACK)
+
+
 def _fast_readings(connection: Connection, known: KnownNames, speak: FarmSpeaker) -> Iterator[StandingDoubt]:
     of_meter: dict[UUID, list[Reading]] = defaultdict(list)
-    for reading in find_all(connection, Reading):
+    for reading in find_among(connection, Reading, "meter_id", meters_in_doubt(connection)):
         of_meter[reading.meter_id].append(reading)
     names = {machine.id: machine.name for machine in find_all(connection, Machine)}
     for meter in find_all(connection, Meter):
@@ -211,10 +218,12 @@ def _fast_readings(connection: Connection, known: KnownNames, speak: FarmSpeaker
 def _odd_breakages(connection: Connection, known: KnownNames, speak: FarmSpeaker) -> Iterator[StandingDoubt]:
     components = {one.id: one for one in known.components}
     by_component: dict[UUID, list[Breakage]] = defaultdict(list)
-    for breakage in sorted(find_all(connection, Breakage), key=lambda one: one.at):
+    doubtful = near_in_time(connection, "breakage", "component_id", "at", within=TWIN_WITHIN)
+    doubtful |= broken_before_fitted(connection)
+    for breakage in sorted(find_among(connection, Breakage, "component_id", doubtful), key=lambda one: one.at):
         by_component[breakage.component_id].append(breakage)
     fittings: dict[UUID, list[Fitting]] = defaultdict(list)
-    for fitting in find_all(connection, Fitting):
+    for fitting in find_among(connection, Fitting, "component_id", doubtful):
         fittings[fitting.component_id].append(fitting)
     for component_id, its in by_component.items():
         component, first = components[component_id], 0

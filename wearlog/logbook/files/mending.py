@@ -17,14 +17,16 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Hitch, Reading
 from wearlog.facts.parts import Part, StockMove
 from wearlog.facts.wearing import Fitting
+from wearlog.logbook.checks.doubts import meters_in_doubt
 from wearlog.logbook.checks.row_checks import around
 from wearlog.logbook.checks.soundness import OWN_NAMES, cross_findings
 from wearlog.logbook.names import known_names
 from wearlog.store.connection import Connection
-from wearlog.store.finding import RestsOnGone, find_all, find_many, rests_on_gone
+from wearlog.store.finding import RestsOnGone, find_all, find_among, find_many, rests_on_gone
 from wearlog.store.inspection import LogInspection, inspect_log
 from wearlog.store.repair import Repaired, repair
 from wearlog.store.schema import FACT_OF_TABLE
+from wearlog.store.screening import near_in_time, used_twice
 
 __all__ = [
     "LogFinding",
@@ -51,14 +53,17 @@ class LogFinding:
 
 
 def log_findings(connection: Connection) -> tuple[LogFinding, ...]:
-    """Return what does not go together in the log; linear in fittings, readings, hitches and uses of parts."""
+    """Return what does not go together in the log; the database looks through fittings, readings and uses of parts."""
     return (*_against_rules(connection), *_resting(connection), *_used_twice(connection))
 
 
 def _against_rules(connection: Connection) -> Iterator[LogFinding]:
     known = known_names(connection)
-    kinds: tuple[type[Fact], ...] = (*OWN_NAMES, Reading, Fitting, Hitch)
+    kinds: tuple[type[Fact], ...] = (*OWN_NAMES, Hitch)
     compared = [fact for kind in kinds for fact in find_all(connection, kind)]
+    compared += find_among(connection, Reading, "meter_id", meters_in_doubt(connection))
+    twice = near_in_time(connection, "fitting", "component_id", "fitted_at", until="removed_at", place="position")
+    compared += find_among(connection, Fitting, "component_id", twice)
     at_hand = around((), known, known.farm, now=None, time_zone=None)
     for one in cross_findings(compared, known, at_hand):
         hint = _SAME_NAME if one.message.startswith("There is another ") else one.hint
@@ -100,7 +105,7 @@ def _what(table: str) -> str:
 def _used_twice(connection: Connection) -> Iterator[LogFinding]:
     """A part taken off the shelf twice for one breakage: each laptop noted it."""
     used: dict[tuple[UUID, UUID], list[StockMove]] = defaultdict(list)
-    for move in find_all(connection, StockMove, change=StockChange.USED):
+    for move in find_among(connection, StockMove, "breakage_id", used_twice(connection), change=StockChange.USED):
         if move.breakage_id is not None:
             used[move.breakage_id, move.part_id].append(move)
     twice = {moves[-1].part_id for moves in used.values() if len(moves) > 1}

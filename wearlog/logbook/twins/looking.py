@@ -25,9 +25,10 @@ from wearlog.facts.work import Run, Stoppage
 from wearlog.logbook.checks.doubts import same_time
 from wearlog.logbook.checks.soundness import OWN_NAMES, NameOf
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all, find_voided
+from wearlog.store.finding import find_all, find_among, find_voided
 from wearlog.store.journal import entered_when, entering_devices
 from wearlog.store.schema import TABLE_OF_FACT
+from wearlog.store.screening import near_in_time
 
 _NAME: Final = "the same name"
 
@@ -51,7 +52,7 @@ class Twins:
 
 
 def find_twins(connection: Connection) -> tuple[Twins, ...]:
-    """Return what looks entered twice, in the order of the tables; linear in the rows."""
+    """Return what looks entered twice, in the order of the tables; the database looks which lie close together."""
     parted = {(one.row_id, one.kept_row_id) for one in find_voided(connection, SameAs)}
     pairs = [*_of_one_name(connection), *_told_of_twice(connection)]
     when = entered_when(connection, {row.id for one, other, _ in pairs for row in (one, other)})
@@ -79,8 +80,11 @@ def _of_one_name(connection: Connection) -> Iterator[tuple[Fact, Fact, str]]:
 
 def _told_of_twice(connection: Connection) -> Iterator[tuple[Fact, Fact, str]]:
     for fact_type, (shared, when, look) in LOOKS.items():
+        until, within, where = _NEAR[fact_type]
+        table = TABLE_OF_FACT[fact_type].name
+        near = near_in_time(connection, table, shared, when, until=until, within=within, where=where)
         groups: dict[UUID, list[Any]] = defaultdict(list)
-        for row in find_all(connection, fact_type):
+        for row in find_among(connection, fact_type, shared, near):
             groups[getattr(row, shared)].append(row)
         for rows in groups.values():
             yield from near_pairs(sorted(rows, key=lambda row: (getattr(row, when), row.id)), when, look)
@@ -192,6 +196,18 @@ LOOKS: Final[Mapping[type[Fact], tuple[str, str, Callable[[Any, Any], str]]]] = 
         Stoppage: ("machine_id", "started_at", _stops),
         StockMove: ("part_id", "at", _deliveries),
         ServiceDone: ("service_item_id", "at", _services),
+    }
+)
+
+#: the same for the database, which knows no lists and no words: the end of such a row, how long after it the other may begin, and
+#: what it must be. Without two rows so near nothing looks alike
+_NEAR: Final[Mapping[type[Fact], tuple[str, timedelta, str]]] = MappingProxyType(
+    {
+        Breakage: ("", APART_AT_MOST, ""),
+        Run: ("ended_at", timedelta(0), ""),
+        Stoppage: ("ended_at", timedelta(0), ""),
+        StockMove: ("", DELIVERED_WITHIN, f"change = '{StockChange.RECEIVED.value}'"),
+        ServiceDone: ("", _SERVED_WITHIN, ""),
     }
 )
 
