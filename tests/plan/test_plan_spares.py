@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import product
 
 import numpy as np
@@ -14,7 +15,7 @@ from wearlog.errors import DataError
 from wearlog.plan.budget import Limits, Wishes, choose
 from wearlog.plan.demand import Demand, poisson
 from wearlog.plan.newsvendor import best_stock, carrying_cost, expected_cost, shortage_cost
-from wearlog.plan.spares import SpareAdvice, SparePart, advise, costs_by_packs, stop_free_chance
+from wearlog.plan.spares import SpareAdvice, SparePart, advise, costs_by_packs, most_wanted, stop_free_chance
 from wearlog.plan.ways import Replacing, ways_of
 
 SECTION = SparePart(
@@ -51,6 +52,28 @@ def test_advice_equals_trying_every_number() -> None:
     assert advice.run_out_chance == pytest.approx(1 - float(demand.at_most(3 + best)))
     assert advice.hours_lost == pytest.approx(2 * float(demand.waits(3 + best)))
     assert advice.expected == pytest.approx(6)
+
+
+def wide(low: int, high: int) -> Demand:
+    """Return a demand that is small nine times in ten and very large else, as a wide guess believes."""
+    chances = [np.append(poisson(mean).chance, np.zeros(2000))[:2000] for mean in (low, high)]
+    return Demand(0.9 * chances[0] + 0.1 * chances[1])
+
+
+@pytest.mark.parametrize(("on_hand", "bought"), [(0, 175), (50, 125), (170, 0), (400, 0)])
+def test_while_only_a_guess_speaks_one_set_is_enough(on_hand: int, bought: int) -> None:
+    article = part(4_60, 25, 1_126_00.0, on_hand)
+    demand = wide(60, 500)
+    assert advise(article, demand).buy + on_hand > 500
+    held = replace(article, set_size=160)
+    assert most_wanted(held, demand) == 160
+    assert advise(held, demand).buy == bought
+    assert advise(held, demand).run_out_chance == pytest.approx(0.1, abs=0.01) or on_hand == 400
+    # of few pieces it is what the guess expects and chance adds to it
+    assert most_wanted(replace(held, set_size=1), poisson(4)) == 8
+    # what is bought below the bound is what it was
+    assert advise(held, poisson(60)) == advise(article, poisson(60))
+    assert most_wanted(article, demand) is None
 
 
 @pytest.mark.parametrize("pack", [1, 4, 10])

@@ -11,7 +11,7 @@ import pytest
 from wearlog.faults.checks import checks_for
 from wearlog.plan.demand import gamma_poisson, poisson
 from wearlog.plan.spares import costs_by_packs
-from wearlog.present.plan.spare_sheet import best_alone
+from wearlog.present.plan.spare_bound import best_alone
 from wearlog.reckoning.farm.whole_farm import farm_from
 from wearlog.reckoning.faults.fault_case import fault_case, place_order
 from wearlog.reckoning.faults.fault_log import read_fault_log

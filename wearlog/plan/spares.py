@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil, sqrt
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -29,6 +30,8 @@ class SparePart:
         Cost of one unit left over at the end of the season.
     shortage_minor, lead_hours : float
         Cost of running out once, and the field hours it loses: who runs out waits for a whole pack.
+    set_size : int or None
+        Pieces that are fitted, where only a guess says how long they last: `most_wanted` holds the stock to them.
     """
 
     price_minor: int
@@ -37,6 +40,7 @@ class SparePart:
     overage_minor: float
     shortage_minor: float
     lead_hours: float
+    set_size: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +71,24 @@ class SpareAdvice:
     run_out_chance: float
     hours_lost: float
     gain_minor: int
+
+
+def most_wanted(part: SparePart, demand: Demand) -> int | None:
+    """Return the stock beyond which nothing is bought while only a guess speaks; None where records do.
+
+    A wide guess holds lives so short that every piece breaks several times in a season, and a wait that is dear would buy for
+    those. Long before they are used up the first have failed, the records speak, and more can be ordered. Hence one whole set, or
+    what the guess expects and chance adds to it (two standard deviations of a Poisson count) where that is more.
+
+    Parameters
+    ----------
+    part : SparePart
+    demand : Demand
+        Chance of each number of pieces that the season asks for.
+    """
+    if part.set_size is None:
+        return None
+    return max(part.set_size, ceil(demand.mean + 2.0 * sqrt(demand.mean)))
 
 
 def advise(part: SparePart, demand: Demand, *, packs: int | None = None) -> SpareAdvice:
@@ -113,7 +135,8 @@ def costs_by_packs(part: SparePart, demand: Demand) -> NDArray[np.float64]:
     if part.pack_size < 1 or part.on_hand < 0 or part.price_minor < 0:
         raise DataError("A pack holds at least one, and stock and price are not negative.", "Check this part.")
     # beyond the largest demand there is, a further pack can only be carried
-    most = max(0, -(-(demand.chance.size - part.on_hand) // part.pack_size))
+    wanted, held = demand.chance.size, most_wanted(part, demand)
+    most = max(0, -(-((wanted if held is None else min(wanted, held)) - part.on_hand) // part.pack_size))
     return season_cost(part, demand, part.on_hand + part.pack_size * np.arange(most + 1))
 
 

@@ -188,7 +188,7 @@ def _plan(given: Sources, measures: Measures) -> dict[str, Any]:
         "replace_empty": lines.empty,
         "replace_rest": " ".join(one for one in (lines.rest, *legend) if one),
         "spares": printed(spares),
-        "spares_rest": spares.rest or ("" if spares.rows else spares.empty),
+        "spares_rest": " ".join([spares.rest or ("" if spares.rows else spares.empty), *spares.sentences]).strip(),
         "sums": tuple(sum_sentences(view, given.more, measures)),
         "undecided": tuple(undecided.about(row, measures) for row in undecided.rows),
     }

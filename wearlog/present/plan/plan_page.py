@@ -100,7 +100,7 @@ def caution_lines(view: SeasonPlanView) -> list[str]:
 
 def _spares(view: SeasonPlanView, measures: Measures, *, show_all: bool) -> list[str]:
     sheet = spare_sheet(view, measures)
-    return ["", "SPARES TO CARRY", *_shown(sheet if show_all else sheet.short())]
+    return ["", "SPARES TO CARRY", *_shown(sheet if show_all else sheet.short()), *_told(sheet.sentences)]
 
 
 def _shown(sheet: AnswerSheet[Any], wide: int = WIDTH - 2) -> list[str]:

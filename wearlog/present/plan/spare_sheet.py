@@ -10,11 +10,11 @@ from uuid import UUID
 
 from wearlog.facts.days import date_said
 from wearlog.facts.work import order_mark
-from wearlog.plan.newsvendor import Stock, best_stock
 from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, RowRule, box, data, money_value
 from wearlog.present.digits import NOTHING, Measures, amount, number, percent
 from wearlog.present.json_form import money, rounded
 from wearlog.present.plan.order_days import order_days
+from wearlog.present.plan.spare_bound import HELD, best_alone, has_costs, held_words, is_held
 from wearlog.present.words import counted, listed
 from wearlog.reckoning.plan.desk import SpareLine
 from wearlog.reckoning.plan.order_dates import FirstAcre, OrderBy, first_acre
@@ -35,6 +35,7 @@ def spare_sheet(view: SeasonPlanView, measures: Measures) -> AnswerSheet[SpareLi
         columns=_columns(needs),
         rows=view.found.spares,
         measures=measures,
+        sentences=held_words(view),
         empty=_NO_PART,
         rule=RowRule(
             _is_wanted, lambda left: f"Of {counted(left, 'part')} more there is enough.", "What is on hand is enough."
@@ -98,6 +99,7 @@ def _columns(needs: Sequence[PartNeed]) -> tuple[AnswerColumn[SpareLine], ...]:
             tells_more=True,
         ),
         data("packs", lambda row, _: row.advice.packs),
+        data("held_to_set", lambda row, _: is_held(needs[row.need], row)),
         data("best_alone", lambda row, measures: _alone(needs[row.need], row, measures)),
         AnswerColumn(
             "runs out",
@@ -146,31 +148,21 @@ def need_why(need: PartNeed, measures: Measures) -> str:
     return f"{cost} ({days} to get it{', a guess' if need.lead_guessed else ''})"
 
 
-def best_alone(need: PartNeed, row: SpareLine) -> Stock | None:
-    """Return how many would lie there at the start if money were no bound and pieces came singly; None without a price."""
-    if need.spare is None:
-        return None
-    return best_stock(row.demand, overage=need.spare.overage_minor, shortage=need.spare.shortage_minor)
-
-
 def _alone(need: PartNeed, row: SpareLine, measures: Measures) -> dict[str, Any] | None:
-    found = None if not _has_costs(need) else best_alone(need, row)
+    found = None if not has_costs(need) else best_alone(need, row)
     if found is None:
         return None
     cost = money(round(found.expected_cost), measures.settings.currency)
     return {"pieces": round(found.level), "expected_cost": cost}
 
 
-def _has_costs(need: PartNeed) -> bool:
-    return need.spare is not None and need.spare.overage_minor + need.spare.shortage_minor > 0
-
-
 def _about(need: PartNeed, row: SpareLine, measures: Measures) -> str:
     part = need.shelf.part
     taken = f"; the replacements take {row.for_replacement}" if row.for_replacement else ""
-    found = best_alone(need, row) if _has_costs(need) else None
+    found = best_alone(need, row) if has_costs(need) else None
     alone = "" if found is None else f"; with no bound on money and sold singly, {number(found.level)} would lie there"
-    return f"{part.number} {part.name}: without one {need_why(need, measures)}{taken}{alone}."
+    held = f"; {HELD}" if is_held(need, row) else ""
+    return f"{part.number} {part.name}: without one {need_why(need, measures)}{taken}{alone}{held}."
 
 
 @dataclass(frozen=True, slots=True)

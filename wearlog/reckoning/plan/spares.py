@@ -30,6 +30,9 @@ USUAL_LEAD_DAYS: Final = 3
 #: fetched in a hurry, whatever its lead time: one field day lost, and a quarter on the price (common practice, no source)
 HURRY_HOURS: Final = 10.0
 HURRY_PREMIUM: Final = 0.25
+#: failures by wear on record from which a kind's own records hold its spares, not what is fitted: as many as a narrow guess that is
+#: wrong takes to give way
+RECORDS_SPEAK: Final = 5
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -80,12 +83,28 @@ def part_needs(
     for place, shelf in enumerate(choices.parts):
         mine = tuple(places[place])
         impacts = _impacts(mine, lines, outlook)
-        found.append(_need(shelf, mine, impacts, settings))
+        found.append(_need(shelf, mine, impacts, settings, _guessed_set([lines[number] for number in mine])))
     return tuple(found)
 
 
+def _guessed_set(lines: Sequence[PlanLine]) -> int | None:
+    """Return how many pieces are fitted where little but a guess says how long they last, else None."""
+    failures: dict[UUID, float] = {}
+    for line in lines:
+        if line.life.measured or not line.life.has_guess:
+            return None
+        failures[line.kind.id] = max(failures.get(line.kind.id, 0.0), line.life.failures)
+    if sum(failures.values()) >= RECORDS_SPEAK:
+        return None
+    return sum(len(line.positions) + len(line.unknown) for line in lines)
+
+
 def _need(
-    shelf: ShelfPart, mine: tuple[int, ...], impacts: tuple[ImpactRates, ...], settings: FarmSettings
+    shelf: ShelfPart,
+    mine: tuple[int, ...],
+    impacts: tuple[ImpactRates, ...],
+    settings: FarmSettings,
+    set_size: int | None,
 ) -> PartNeed:
     lead, price, pack = shelf.part.lead_time_days, shelf.price_minor or 0, shelf.part.pack_size
     days = USUAL_LEAD_DAYS if lead is None else lead
@@ -94,7 +113,7 @@ def _need(
     cost = shortage_cost(waiting, settings.downtime_minor, hurry)
     hurried = cost < shortage_cost(waiting, settings.downtime_minor)
     hours = HURRY_HOURS if hurried else waiting
-    spare = SparePart(price, shelf.on_hand, pack, carrying_cost(price, CARRYING_RATE), cost, hours)
+    spare = SparePart(price, shelf.on_hand, pack, carrying_cost(price, CARRYING_RATE), cost, hours, set_size)
     return PartNeed(shelf, mine, impacts, spare if mine else None, days, lead is None, hours, round(cost), hurried)
 
 
