@@ -9,9 +9,13 @@ import os
 
 import pytest
 
+from wearlog.cli.brief_commands import DEMO_DAY
 from wearlog.plan.budget import Limits, Wishes, choose
-from wearlog.reckoning.plan import allocation
+from wearlog.plan.rain_day import RainDay, rain_day
+from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.plan import allocation, rain_list
 from wearlog.reckoning.plan.allocation import quiet_solver, solved
+from wearlog.store.opening import Store
 from wearlog.tui.start import can_show, open_screens
 
 LIBC = ctypes.CDLL(None) if hasattr(os, "fork") else None
@@ -57,6 +61,22 @@ def test_where_the_screens_paint_on_stdout_the_solver_runs_elsewhere(
         allocation._solver_process().shutdown()
         allocation._solver_process.cache_clear()
     assert capfd.readouterr().out == "painted\n"
+
+
+def test_the_list_of_a_rainy_day_is_as_quiet(
+    demo_store: Store, capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with demo_store.reading() as connection:
+        weighed = rain_list.rain_jobs(connection, farm_from(connection, DEMO_DAY))
+
+    def noisy(*words: object, **options: object) -> RainDay:
+        printed_and_returned(b"noise of the solver\n")
+        return rain_day(*words, **options)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(rain_list, "rain_day", noisy)
+    assert rain_list.rain_list(weighed, 6).jobs
+    LIBC.fflush(None)
+    assert capfd.readouterr().out == ""
 
 
 class Stream(io.StringIO):

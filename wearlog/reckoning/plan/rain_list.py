@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum, unique
+from functools import partial
 from math import ceil
 from typing import Final
 from uuid import UUID
@@ -23,6 +24,7 @@ from wearlog.reckoning.parts.fitted_now import left_in_service
 from wearlog.reckoning.parts.left_stretches import LeftStretches, left_stretches
 from wearlog.reckoning.parts.repair_habits import RepairHabits, repair_habits
 from wearlog.reckoning.parts.stock import PartChoices, ShelfPart, part_choices
+from wearlog.reckoning.plan.allocation import solved
 from wearlog.reckoning.plan.spares import FIELD_HOURS_A_DAY
 from wearlog.reckoning.plan.stop_costs import (
     AskedStop,
@@ -152,15 +154,14 @@ def rain_list(weighed: RainJobs, hours: float, *, people: int = 1, mean_hours: f
     ]
     set_ups = [ShopSetUp(key, one.minutes) for key, one in weighed.set_ups.items()]
     on_hand = {_part_key(one): one.part.on_hand for one in weighed.jobs if one.part is not None}
-    found = rain_day(
-        jobs,
-        set_ups,
-        round(hours * 60),
+    choose = partial(
+        rain_day,
         people=people,
         on_hand=on_hand,
         minor_per_hour=weighed.farm.settings.labour_rate_minor,
         mean_minutes=None if mean_hours is None else mean_hours * 60,
     )
+    found = solved(choose, jobs, set_ups, round(hours * 60))
     done = tuple(by_key[job.name] for job in found.jobs)
     chosen = {one.key for one in done}
     left = [(one, NotToday.NO_ROOM) for one in weighed.jobs if one.key not in chosen]
