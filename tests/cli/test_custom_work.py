@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 import pytest
 
 from tests.cli.running import Wearlog
 from wearlog.facts.farm_settings import USUAL_DOWNTIME_SOURCE
+from wearlog.reckoning.plan.custom_crop import _in_season_of
 
 
 def said(run: Wearlog, *words: str) -> Any:
@@ -111,6 +113,25 @@ def test_acres_for_which_no_season_has_the_days_get_a_day_and_no_verdict(demo: W
     assert "pays" not in out.splitlines()[0]
 
 
+@pytest.mark.parametrize(
+    ("begins", "start", "end", "day"),
+    [
+        # a harvest over New Year, before it and as it ends
+        ("2026-11-20", "2023-11-28", "2024-01-19", "2027-01-19"),
+        ("2026-11-20", "2024-11-15", "2024-12-30", "2026-12-30"),
+        ("2027-01-04", "2024-12-01", "2025-01-25", "2027-01-25"),
+        # one within a year, and the day that not every year has
+        ("2027-07-20", "2024-07-25", "2024-09-07", "2027-09-07"),
+        ("2027-01-04", "2024-01-06", "2024-02-29", "2027-02-28"),
+    ],
+)
+def test_the_end_of_another_season_is_found_in_one_that_runs_over_new_year(
+    begins: str, start: str, end: str, day: str
+) -> None:
+    found = _in_season_of(*(date.fromisoformat(one) for one in (begins, start, end)))
+    assert found.isoformat() == day
+
+
 def test_own_crop_that_waits_is_priced_where_its_worth_is_known(demo: Wearlog) -> None:
     out = said(demo, *WORK, "--rate", "32", "--waits").out
     assert "days later" in out
@@ -142,6 +163,7 @@ def test_a_metric_farm_is_answered_in_hectares(demo: Wearlog) -> None:
     ("words", "told"),
     [
         (("custom-work",), "How much is to be cut?"),
+        (("custom-work",), "Say it with --acres: wearlog custom-work --acres 300"),
         (("custom-work", "--acres", "300"), "On which ground?"),
         (("custom-work", "--acres", "300", "--ground", "swamp"), "is no ground"),
         (("custom-work", "--acres", "0", "--ground", "stony"), "nothing to cut"),

@@ -86,6 +86,10 @@ def custom_work_command(
     from wearlog.reckoning.plan.custom_basis import Deal
     from wearlog.reckoning.plan.custom_work import custom_work
 
+    if not area:
+        raise UsageError(
+            "How much is to be cut?", "Say it with --acres: wearlog custom-work --acres 300, or --acres '120 ha'."
+        )
     deals = [deal for deal, is_it in ((Deal.HIRE, hire), (Deal.RENT_OUT, rent), (Deal.RENT_IN, rent_in)) if is_it]
     if len(deals) > 1:
         raise UsageError("Hired in, rented out and rented in are three things.", "Ask for one, then for the other.")

@@ -104,10 +104,15 @@ def job_days(basis: WorkBasis, hours: float, *, first: bool) -> JobDays | None:
         return None
     own = None if first else finish.date_by(OWN_DONE) or finish.usual_date_by(OWN_DONE)
     days = ceil(hours / (finish.hours_per_day * finish.weather.share))
-    last = max((one for _, one in seasons), key=lambda day: (day.month, day.day))
-    ends = begins.replace(month=last.month, day=min(last.day, 28) if last.month == 2 else last.day)
+    ends = max(_in_season_of(begins, start, end) for start, end in seasons)
     longest = max((end - start).days + 1 for start, end in seasons)
     return JobDays(own, days, (own or begins) + timedelta(days=days), ends, longest)
+
+
+def _in_season_of(begins: date, start: date, end: date) -> date:
+    """Return the end of another season as a day of the one that begins there, which may run over New Year."""
+    year = end.year + round((begins - start).days / 365.2425)
+    return end.replace(year=year, day=min(end.day, 28) if end.month == 2 else end.day)
 
 
 def _cut_days(farm: Farm) -> list[tuple[date, date]]:
