@@ -31,7 +31,7 @@ def claims_command(*, sent: str, settled: str, paid: str, early: bool, as_json: 
     from wearlog.logbook.said.measures import money
     from wearlog.present.digits import Measures
     from wearlog.present.parts.claim_sheet import claim_sheet, claims_json, early_sheet
-    from wearlog.present.sheet_faces import answer_lines, sheet_json
+    from wearlog.present.sheet_faces import answer_lines, said_first, sheet_json
     from wearlog.reckoning.farm.whole_farm import farm_from
     from wearlog.reckoning.parts.claims import claim_list
     from wearlog.reckoning.wear.early_failures import early_failures
@@ -56,13 +56,13 @@ def claims_command(*, sent: str, settled: str, paid: str, early: bool, as_json: 
 
     def lines() -> list[str]:
         if early:
-            return [*(places.said or [places.empty]), *(["", *answer_lines(places)] if places.rows else [])]
+            return [*said_first(places), *(["", *answer_lines(places)] if places.rows else [])]
         return [
-            *(claims.said or [claims.empty]),
+            *said_first(claims),
             *(["", *answer_lines(claims)] if claims.rows else []),
             "",
             "FAR TOO EARLY",
-            *(places.said or [places.empty]),
+            *said_first(places),
             *(["", *answer_lines(places)] if places.rows else []),
         ]
 

@@ -30,6 +30,11 @@ def reckoned(minor: float | None) -> str:
     return number(round(value, _DIGITS - digits) if digits > _DIGITS else round(value))
 
 
+def low_to_high(low: str, high: str) -> str:
+    """Return what lies between two figures; where both are said alike it is one figure and no range."""
+    return low if low == high else f"{low} to {high}"
+
+
 def percent(share: float) -> str:
     """Return a share as a per cent that is never surer than it is: 0.3 % stays "under 1 %", 99.7 % "over 99 %"."""
     if 0 < share < 0.01:

@@ -58,7 +58,12 @@ def row_json(columns: Sequence[AnswerColumn[Row]], row: Row, measures: Measures)
 
 def said_and_listed(sheet: AnswerSheet[Row]) -> list[str]:
     """Return what a sheet says and its table behind it, as lines of a command; of an empty one why it is, once."""
-    return [*sheet.said, "", *answer_lines(sheet)] if sheet.said else answer_lines(sheet)
+    return [*said_first(sheet), "", *answer_lines(sheet)] if sheet.said else answer_lines(sheet)
+
+
+def said_first(sheet: AnswerSheet[Row]) -> list[str]:
+    """Return the headline as lines of a command, else why there is no row."""
+    return folded(sheet.said or [sheet.empty], width=WIDEST)
 
 
 def _table(sheet: AnswerSheet[Row], wide: int | None) -> tuple[list[str], list[AnswerColumn[Row]]]:

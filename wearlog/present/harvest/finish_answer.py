@@ -29,6 +29,8 @@ def finish_answer(view: HarvestView, measures: Measures) -> tuple[str, ...]:
                 "No season is entered and nothing is cut yet.",
                 "6, then a, plans what will be cut; c enters an area cut.",
             )
+        if view.planned:
+            return progress_sentence(view, measures), "That counts as done. 6, then a, plans more."
         return progress_sentence(view, measures), "How much is left to cut nobody planned: 6, then a."
     progress = progress_sentence(view, measures) if view.season is not None else ""
     dated = finish.first_day is None and bool(usual_dates(finish))

@@ -91,6 +91,10 @@ def finish_sentences(view: HarvestView, measures: Measures) -> list[str]:
         return [sheet.headline, *sheet.sentences]
     if not view.combines and view.season is None:
         return []
+    if view.planned:
+        return [
+            "So little of the plan is left that it counts as done; for days to finish say how much: wearlog harvest --left 20."
+        ]
     return ["Days to finish: say how much is left (wearlog harvest --left 850), or plan the season."]
 
 

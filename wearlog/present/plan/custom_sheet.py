@@ -12,7 +12,7 @@ from wearlog.costs.custom_work import OWNING, SHORT_RUN, RateVerdict
 from wearlog.facts.days import date_said
 from wearlog.facts.plain_text import one_line
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
-from wearlog.present.digits import Measures, amount, number
+from wearlog.present.digits import NOTHING, Measures, amount, number
 from wearlog.present.json_form import money, rounded
 from wearlog.present.words import capital, counted, ground_words, listed
 from wearlog.reckoning.plan.custom_basis import Deal
@@ -144,10 +144,10 @@ def _gain(view: CustomView) -> float:
 
 def _headline(view: CustomView, measures: Measures, short: CostPart, full: CostPart, rate: float | None) -> str:
     each = f"{'a hectare' if measures.settings.is_metric else 'an acre'} of {ground_words(view.asked.ground)}"
-    costs = (
-        f"{amount(short.mean)} ({amount(short.low)}-{amount(short.high)}) by the work itself, {amount(full.mean)} with its "
-        "share of owning"
+    owned = (
+        f"{amount(full.mean)} with its share of owning" if full.mean > short.mean else "what owning it costs left out"
     )
+    costs = f"{amount(short.mean)} ({amount(short.low)}-{amount(short.high)}) by the work itself, {owned}"
     if rate is None:
         return f"{capital(each)} costs {measures.settings.currency} {costs}."
     hourly = view.asked.rate_per_hour
@@ -245,7 +245,7 @@ _COLUMNS: Final[tuple[AnswerColumn[CostPart], ...]] = (
     AnswerColumn("for 1 {area}", lambda row, _: _NAMES[row.name], "what", lambda row, _: row.name, least=12, most=20),
     AnswerColumn(
         "{money}",
-        lambda row, _: amount(row.mean),
+        lambda row, _: amount(row.mean) if row.high > 0 else NOTHING,
         "per_{acre}",
         lambda row, measures: money(round(row.mean), measures.settings.currency),
         least=7,

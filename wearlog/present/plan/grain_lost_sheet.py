@@ -13,7 +13,7 @@ from wearlog.facts.plain_text import one_line
 from wearlog.facts.work import Crop
 from wearlog.plan.decide import Verdict
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, money_value
-from wearlog.present.digits import NOTHING, Measures, amount, number, percent, reckoned
+from wearlog.present.digits import NOTHING, Measures, amount, low_to_high, number, percent, reckoned
 from wearlog.present.json_form import money, rounded
 from wearlog.present.words import counted, listed
 from wearlog.reckoning.plan.grain_lost import GrainLost, GrainRow
@@ -64,9 +64,9 @@ def _grain(grams: float, measures: Measures) -> str:
 
 def _range(row: GrainRow, measures: Measures) -> str:
     if row.saved_minor is None:
-        return f"{_grain(row.saved.quantile(0.1), measures)} to {_grain(row.saved.quantile(0.9), measures)}"
+        return low_to_high(_grain(row.saved.quantile(0.1), measures), _grain(row.saved.quantile(0.9), measures))
     low, high = row.saved_minor.quantile(0.1), row.saved_minor.quantile(0.9)
-    return f"{reckoned(low)} to {reckoned(high)}"
+    return low_to_high(reckoned(low), reckoned(high))
 
 
 def _saves(row: GrainRow, measures: Measures) -> str:

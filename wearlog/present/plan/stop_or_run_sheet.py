@@ -8,10 +8,10 @@ from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import component_name, place_said
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
-from wearlog.present.digits import Measures, amount, number, percent
+from wearlog.present.digits import Measures, amount, low_to_high, number, percent
 from wearlog.present.json_form import money, rounded
 from wearlog.present.plan.mending_words import mending_said
-from wearlog.present.words import counted, listed, word
+from wearlog.present.words import capital, counted, listed, word
 from wearlog.reckoning.plan.field_wait import PartWait
 from wearlog.reckoning.plan.stop_costs import Missing
 from wearlog.reckoning.plan.stop_or_run import ChangeTime, PartState, StopOrRunView, StopWay
@@ -91,7 +91,9 @@ def _columns(view: StopOrRunView) -> tuple[AnswerColumn[StopWay], ...]:
         ),
         AnswerColumn(
             "8 in 10",
-            lambda row, _: f"{amount(row.cost.low_minor, cents=False)} to {amount(row.cost.high_minor, cents=False)}",
+            lambda row, _: low_to_high(
+                amount(row.cost.low_minor, cents=False), amount(row.cost.high_minor, cents=False)
+            ),
             least=10,
             most=18,
             figures=True,
@@ -161,9 +163,8 @@ def _headline(view: StopOrRunView, measures: Measures) -> str:
     best = view.best.cost
     said = [_answer(view, measures)]
     if not view.endangers_people and view.has_later and best.usage > 0:
-        said.append(
-            f"{percent(best.breaks_first)} that it goes first, which costs {measures.money(view.failure_minor, cents=False)}."
-        )
+        costs = measures.money(view.failure_minor, cents=False)
+        said.append(f"{capital(percent(best.breaks_first))} that it goes first, which costs {costs}.")
     return " ".join(said)
 
 

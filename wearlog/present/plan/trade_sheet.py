@@ -8,7 +8,7 @@ from typing import Final
 from wearlog.facts.plain_text import one_line
 from wearlog.plan.decide import Verdict
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, money_value
-from wearlog.present.digits import NOTHING, Measures, amount, number, percent, reckoned
+from wearlog.present.digits import NOTHING, Measures, amount, low_to_high, number, percent, reckoned
 from wearlog.present.json_form import rounded
 from wearlog.present.words import counted
 from wearlog.reckoning.plan.trade import YEARS, TradeRow
@@ -43,6 +43,11 @@ def _gap(row: TradeRow, place: int) -> float | None:
     return None if row.weighed is None else row.difference[place]
 
 
+def _asked(row: TradeRow) -> int | None:
+    """What is asked; None where neither an offer nor the log says it."""
+    return None if row.weighed is None and row.offer.price_minor is None else row.asked_minor
+
+
 COLUMNS: Final[tuple[AnswerColumn[TradeRow], ...]] = (
     AnswerColumn("combine", lambda row, _: row.name, "combine", lambda row, _: row.name, least=8, most=14),
     AnswerColumn(
@@ -75,7 +80,7 @@ COLUMNS: Final[tuple[AnswerColumn[TradeRow], ...]] = (
     AnswerColumn(
         "8 in 10",
         lambda row, _: (
-            NOTHING if row.weighed is None else f"{reckoned(row.difference[0])} to {reckoned(row.difference[2])}"
+            NOTHING if row.weighed is None else low_to_high(reckoned(row.difference[0]), reckoned(row.difference[2]))
         ),
         least=14,
         most=22,
@@ -87,9 +92,9 @@ COLUMNS: Final[tuple[AnswerColumn[TradeRow], ...]] = (
     data("break_even_price", money_value(lambda row: _yearly(row, "break_even"))),
     AnswerColumn(
         "they ask",
-        lambda row, _: amount(row.asked_minor, cents=False),
+        lambda row, _: NOTHING if _asked(row) is None else amount(row.asked_minor, cents=False),
         "asked_difference",
-        money_value(lambda row: row.asked_minor),
+        money_value(lambda row: _asked(row)),
         least=8,
         figures=True,
     ),

@@ -44,11 +44,27 @@ class Decided:
 
 
 def _decided(title: str, name: str, sheet: AnswerSheet[Any], hazards: Sequence[Hazard]) -> Decided:
-    answer, second = sheet.halves
-    sections = [sheet_section(name, sheet)]
+    sections = [shown_once(name, sheet)]
     if hazards:
         sections.append(cautions_section(hazards))
-    return Decided(sheet, title, answer or sheet.empty, second, tuple(sections), tuple(hazards))
+    return Decided(sheet, title, *answer_of(sheet), tuple(sections), tuple(hazards))
+
+
+def answer_of(sheet: AnswerSheet[Any]) -> tuple[str, str]:
+    """Return the two halves of the answer; of an empty one why it is: what to do about it stands below."""
+    return sheet.halves if sheet.said else (_why_and_what(sheet)[0], "")
+
+
+def shown_once(name: str, sheet: AnswerSheet[Any]) -> Section:
+    """Return the section of an answer; of an empty one that says so in the answer only what to do about it."""
+    if sheet.listed or sheet.said:
+        return sheet_section(name, sheet)
+    return Section(name, tuple(one for one in _why_and_what(sheet)[1:] if one))
+
+
+def _why_and_what(sheet: AnswerSheet[Any]) -> tuple[str, str]:
+    why, ends, what = sheet.empty.partition(". ")
+    return f"{why}{ends.strip()}", what
 
 
 def claims_now(door: Door) -> Decided:
@@ -64,10 +80,10 @@ def claims_now(door: Door) -> Decided:
     measures = Measures(farm.settings)
     claims, places = claim_sheet(found, measures), early_sheet(early, farm, measures)
     said = {
-        _CLAIMS: (claims.headline or claims.empty, ""),
-        _EARLY: (places.headline or places.empty, ""),
+        _CLAIMS: answer_of(claims),
+        _EARLY: answer_of(places),
     }
-    sections = (sheet_section(_CLAIMS, claims), sheet_section(_EARLY, places))
+    sections = (shown_once(_CLAIMS, claims), shown_once(_EARLY, places))
     return Decided(claims, "Warranty", *said[_CLAIMS], sections, (), said, (places,))
 
 
@@ -97,8 +113,8 @@ def stop_ways(door: Door, component_id: UUID) -> Decided:
     sheet, fetched = stop_or_run_sheet(view, measures), fetch_sheet(ways, measures)
     decided = _decided(part_named(view), _STOP, sheet, () if hazard is None else (hazard,))
     stop, *cautions = decided.sections
-    said = {_STOP: (decided.answer, decided.second), _FETCH: (fetched.headline or fetched.empty, "")}
-    return replace(decided, sections=(stop, sheet_section(_FETCH, fetched), *cautions), said=said, more=(fetched,))
+    said = {_STOP: (decided.answer, decided.second), _FETCH: answer_of(fetched)}
+    return replace(decided, sections=(stop, shown_once(_FETCH, fetched), *cautions), said=said, more=(fetched,))
 
 
 def supply_asked(door: Door, component_id: UUID, supplier: str, *, had: bool) -> str:

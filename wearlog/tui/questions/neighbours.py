@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wearlog.tui.questions.deciding import Decided
-from wearlog.tui.section import sheet_section
+from wearlog.tui.questions.deciding import Decided, answer_of, shown_once
 
 if TYPE_CHECKING:
     from wearlog.tui.door import Door
@@ -27,8 +27,10 @@ def neighbours_now(door: Door) -> Decided:
     measures = Measures(farm.settings)
     theirs = pool_sheet(pools, measures)
     ours = share_sheet(lives_to_share(farm), measures, only_sums=False)
-    said = {THEIRS: (theirs.headline or theirs.empty, ""), OURS: (ours.headline if ours.rows else ours.empty, "")}
-    sections = (sheet_section(THEIRS, theirs), sheet_section(OURS, ours))
+    if not ours.rows:
+        ours = replace(ours, headline="", answer="")
+    said = {THEIRS: answer_of(theirs), OURS: answer_of(ours)}
+    sections = (shown_once(THEIRS, theirs), shown_once(OURS, ours))
     return Decided(theirs, "Neighbours", *said[THEIRS], sections, (), said, (ours,))
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.binding import Binding, BindingType
 
 from wearlog.tui.questions.costs import CostsShown, costs
+from wearlog.tui.questions.custom import OfferTyped
 from wearlog.tui.screens.sections import SECTION_KEYS, SectionsScreen
 
 if TYPE_CHECKING:
@@ -45,7 +46,7 @@ class CostsScreen(SectionsScreen):
             tooltip="the season after; after the last: all",
         ),
         Binding("l", "interest", "interest", tooltip="another interest for the economic life"),
-        Binding("k", "trade", "keep or trade", show=False, tooltip="keep the combines, or trade one: where it turns"),
+        Binding("k", "trade", "trade", tooltip="keep the combines, or trade one: where it turns; work for others"),
     ]
 
     def __init__(self) -> None:
@@ -53,12 +54,17 @@ class CostsScreen(SectionsScreen):
         self.shown: CostsShown | None = None
         self.year: int | None = None
         self.interest = _INTEREST[0]
+        #: the offer of work for others that was weighed last
+        self.offer = OfferTyped()
 
     def action_trade(self) -> None:
         """Weigh keeping the combines against trading one."""
         from wearlog.tui.screens.deciding import TradeScreen
 
-        self.screens.push(TradeScreen())
+        self.screens.push(TradeScreen(self.offer, self._keep_offer))
+
+    def _keep_offer(self, offer: OfferTyped) -> None:
+        self.offer = offer
 
     def refresh_answer(self) -> None:
         self.screens.ask(self, "costs", partial(costs, year=self.year, interest=self.interest), self._show)

@@ -27,6 +27,15 @@ _DEALS: Final = (
 )
 
 
+#: typed where something stands already: it is taken out
+_OUT: Final = "-"
+
+
+def _there(kept: str, else_said: str) -> str:
+    """Return what a field says while nothing is typed: what is kept there, and how it is taken out."""
+    return f"{kept}; {_OUT} takes it out" if kept else else_said
+
+
 class CustomOfferScreen(FormScreen):
     """What is offered: how much, on which ground, at what rate, who cuts."""
 
@@ -34,8 +43,9 @@ class CustomOfferScreen(FormScreen):
     ABOUT: ClassVar[str] = (
         "How much is to be cut (300, 120 ha), on which ground, and what is paid for an acre or hectare: 32, 210/h by the hour, or "
         "20-20-20 for base, cents a bushel hauled and cents a bushel above so many, then with the yield or the crop. Empty: only "
-        "what it costs. hire one in: somebody else cuts yours at that rate; rent it out, rent one in: without driver and fuel. The "
-        "crop says the pace and what an hour of it is worth. Nothing of it is entered in the log."
+        "what it costs; what was typed before stays until another figure, or - to take it out. hire one in: somebody else cuts "
+        "yours at that rate; rent it out, rent one in: without driver and fuel. The crop says the pace and what an hour of it is "
+        "worth. Nothing of it is entered in the log."
     )
 
     def __init__(self, offer: OfferTyped, take: Callable[[OfferTyped], None]) -> None:
@@ -47,10 +57,10 @@ class CustomOfferScreen(FormScreen):
         offer = self.offer
         yield FormField("area", "How much", one_line, hint=offer.area)
         yield ChoiceField("ground", "Ground", _GROUNDS, start=offer.ground)
-        yield FormField("rate", "Rate", one_line, hint=offer.rate or "none; like 32, 210/h")
-        yield FormField("grain", "Yield", one_line, hint=offer.grain or "for a rate of three parts")
+        yield FormField("rate", "Rate", one_line, hint=_there(offer.rate, "none; like 32, 210/h"))
+        yield FormField("grain", "Yield", one_line, hint=_there(offer.grain, "for a rate of three parts"))
         yield ChoiceField("deal", "Who", _DEALS, start=offer.deal)
-        yield FormField("crop", "Crop", one_line, hint=offer.crop or "any")
+        yield FormField("crop", "Crop", one_line, hint=_there(offer.crop, "any"))
 
     def begin(self) -> None:
         self.paint()
@@ -65,11 +75,16 @@ class CustomOfferScreen(FormScreen):
         return OfferTyped(
             self.answer("area") or offer.area,
             self.answer("ground"),
-            self.answer("rate") or offer.rate,
-            self.answer("grain") or offer.grain,
+            self._kept("rate", offer.rate),
+            self._kept("grain", offer.grain),
             self.answer("deal"),
-            self.answer("crop") or offer.crop,
+            self._kept("crop", offer.crop),
         )
+
+    def _kept(self, name: str, before: str) -> str:
+        """Return what is typed, else what stood there before; the minus sign takes it out."""
+        typed = str(self.answer(name) or before)
+        return "" if typed == _OUT else typed
 
     def summary(self) -> str:
         typed = self._typed()

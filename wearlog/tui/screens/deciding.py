@@ -181,9 +181,11 @@ class TradeScreen(DecisionScreen):
         Binding("l", "limits", "the offer", tooltip="how much is cut for others, on which ground, at what rate")
     ]
 
-    def __init__(self, said: str = "") -> None:
-        super().__init__(said)
-        self.offer = OfferTyped()
+    def __init__(self, offer: OfferTyped, keep: Callable[[OfferTyped], None]) -> None:
+        """Weigh an offer; `keep` gets what is typed instead, so that it is there when one comes back."""
+        super().__init__()
+        self.offer = offer
+        self.keep = keep
 
     def question(self) -> Callable[[Door], Decided]:
         return partial(keep_or_trade, offer=self.offer)
@@ -194,6 +196,7 @@ class TradeScreen(DecisionScreen):
 
     def _weigh(self, offer: OfferTyped) -> None:
         self.offer = offer
+        self.keep(offer)
         if self.section is not None and self.section.name != CUT_FOR_OTHERS:
             self.action_section(1)
         self.refresh_answer()

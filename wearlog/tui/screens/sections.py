@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, ClassVar, Final
 
 from rich.text import Text
 from textual.binding import Binding, BindingType
-from textual.containers import VerticalScroll
+from textual.containers import ScrollableContainer, VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
@@ -37,6 +37,14 @@ WORKING = "Working it out ... any key goes on."
 _LOWEST, _HIGHEST, _WIDEST = 9, 24, 110
 #: lines around list and page, and what the answer may take of them beyond its first
 _FIXED, _ANSWER = 5, 4
+
+
+class Page(VerticalScroll, inherit_bindings=False):
+    """What stands below the list. It moves up and down alone: the arrows to the sides are the screen's, and shown as such."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        one for one in ScrollableContainer.BINDINGS if isinstance(one, Binding) and one.key not in ("left", "right")
+    ]
 
 
 class SectionsScreen(AreaScreen):
@@ -71,7 +79,7 @@ class SectionsScreen(AreaScreen):
         rows.row_cursor_always = True
         yield rows
         yield from self.between()
-        with VerticalScroll(id="page"):
+        with Page(id="page"):
             yield Static(WORKING, id="words", markup=False)
             yield Static("", id="picture", markup=False)
             yield Static("", id="after", markup=False)

@@ -233,7 +233,7 @@ class WearScreen(ListArea):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("t", "twin", "chart/table", tooltip="the chart of the kind under the cursor, or the list alone"),
         Binding("m", "every", "all kinds", tooltip="also the kinds that sit on no machine, or only those that do"),
-        Binding("y", "neighbours", "neighbours", show=False, tooltip="how long parts last on neighbours' farms"),
+        Binding("y", "neighbours", "neighbours", tooltip="how long parts last on neighbours' farms"),
     ]
     usual_order = ListOrder()
 

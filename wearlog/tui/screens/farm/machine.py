@@ -40,7 +40,7 @@ class MachineScreen(EnteringWork, AreaScreen):
     """The machine looked at last; n and N go to the others."""
 
     AREA: ClassVar[str] = "machine"
-    FOOT: ClassVar[tuple[str, ...]] = ("strip", "log_breakage", "fit", "other(1)", "undo")
+    FOOT: ClassVar[tuple[str, ...]] = ("strip", "log_breakage", "fit", "stop_or_run", "other(1)")
     ABOUT: ClassVar[str] = (
         "The answer names what most likely breaks next: its chance in the season ahead, by wear and by stones, and by when that "
         "has happened as likely as not (even odds). Every component of the machine stands under its subsystem. The bar is the "
@@ -64,7 +64,7 @@ class MachineScreen(EnteringWork, AreaScreen):
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("tab", "strip", "strip", tooltip="between the components and the strip"),
-        Binding("n", "other(1)", "next machine"),
+        Binding("n", "other(1)", "next", tooltip="the next machine"),
         Binding("N", "other(-1)", "machine before", show=False),
         Binding("v", "partner", "header/combine", tooltip="go to what this machine is hitched to"),
         Binding("f", "fit", "fit parts", tooltip="parts put on, planned: all positions, or those marked"),

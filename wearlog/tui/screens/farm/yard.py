@@ -70,7 +70,7 @@ class YardScreen(EnteringWork, AreaScreen):
     """The start screen."""
 
     AREA: ClassVar[str] = "yard"
-    FOOT: ClassVar[tuple[str, ...]] = ("log_breakage", "enter_reading", "enter_run", "more", "undo")
+    FOOT: ClassVar[tuple[str, ...]] = ("log_breakage", "enter_reading", "enter_run", "rain_day", "more")
     ABOUT: ClassVar[str] = (
         "Its first sentence, FIRST, says the one thing that presses most. Under it stand the machines with their meters "
         "as reckoned for this moment; Enter opens the one under the cursor. Below: what broke and still runs, services "
@@ -93,9 +93,7 @@ class YardScreen(EnteringWork, AreaScreen):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         *WORK_KEYS,
-        Binding(
-            "space", "more", "more below", tooltip="show what stands further down; at the end, the beginning again"
-        ),
+        Binding("space", "more", "more", tooltip="show what stands further down; at the end, the beginning again"),
         Binding(
             "f",
             "services",

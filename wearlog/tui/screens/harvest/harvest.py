@@ -39,15 +39,14 @@ class HarvestScreen(EnteringWork, SectionsScreen):
             "add",
             tooltip="enter what was checked: a loss check, a moisture sample, a load against a sensor",
         ),
-        *SECTION_KEYS[2:],
-        *WORK_KEYS,
         Binding(
             "k",
             "grain_lost",
-            "wear and grain",
-            show=False,
+            "grain lost",
             tooltip="what worn threshing parts cost in grain, and when to renew them",
         ),
+        *SECTION_KEYS[2:],
+        *WORK_KEYS,
     ]
 
     def refresh_answer(self) -> None:

@@ -55,6 +55,7 @@ class BreakagesScreen(DaybookSection):
     """The list of breakages."""
 
     MODE: ClassVar[str] = "breakages"
+    FOOT: ClassVar[tuple[str, ...]] = ("filter", "claims")
     ABOUT: ClassVar[str] = (
         "Every breakage that was logged, the latest first. Under the list stands what its columns have no room for, with the "
         "number by which the entry is changed or taken back. / shows only rows in which all your words occur (a machine, a part, "
@@ -63,7 +64,7 @@ class BreakagesScreen(DaybookSection):
     )
     EMPTY: ClassVar[str] = "No breakage here. b logs one."
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("k", "claims", "claims", show=False, tooltip="claims under warranty, and what broke far too early"),
+        Binding("k", "claims", "claims", tooltip="claims under warranty, and what broke far too early"),
     ]
     usual_order = ListOrder(sort="when", backwards=True)
 
