@@ -44,6 +44,8 @@ _MISSING: Final = {
     Missing.CROP: "The crop's price, or its yield on any run, is not written: what is not cut tonight loses nothing here.",
     Missing.LIFE: "Nobody has an idea of the life of its kind: usage given away costs nothing here.",
 }
+#: what is believed is never the whole of what can be: no way is the best for certain, and none for certain not
+_HARDLY: Final = 1e-6
 
 
 def stop_or_run_sheet(view: StopOrRunView, measures: Measures) -> AnswerSheet[StopWay]:
@@ -112,7 +114,7 @@ def _columns(view: StopOrRunView) -> tuple[AnswerColumn[StopWay], ...]:
         ),
         AnswerColumn(
             "best",
-            lambda row, _: percent(row.cost.chance_best),
+            lambda row, _: percent(min(max(row.cost.chance_best, _HARDLY), 1 - _HARDLY)),
             "chance_best",
             lambda row, _: rounded(row.cost.chance_best, 4),
             least=9,

@@ -10,10 +10,12 @@ from wearlog.plan.decide import Verdict
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, money_value
 from wearlog.present.digits import NOTHING, Measures, amount, low_to_high, number, percent, reckoned
 from wearlog.present.json_form import rounded
-from wearlog.present.words import counted
+from wearlog.present.words import counted, listed
 from wearlog.reckoning.plan.trade import YEARS, TradeRow
 
 _DO: Final = {Verdict.REPLACE: "trade", Verdict.RUN: "keep", Verdict.EITHER_WAY: "either way"}
+#: breakdowns from which a mean of their hours says something (a fifth either way by twenty-five, a half by four)
+_ENOUGH_STOPS: Final = 5
 
 
 def trade_sheet(rows: Sequence[TradeRow], measures: Measures, interest: float) -> AnswerSheet[TradeRow]:
@@ -112,6 +114,7 @@ COLUMNS: Final[tuple[AnswerColumn[TradeRow], ...]] = (
     data("keep_years", lambda row, _: _yearly(row, "keep_years")),
     data("offer_years", lambda row, _: _yearly(row, "offer_years")),
     data("own_repairs", lambda row, _: row.own_repairs),
+    data("stops", lambda row, _: row.stops),
     data("missing", lambda row, _: row.missing or None),
 )
 
@@ -138,7 +141,8 @@ def _sentences(rows: Sequence[TradeRow], interest: float) -> list[str]:
     offer = rows[0].offer if rows else None
     found = [
         f"Interest {number(interest, 1)} % a year, {YEARS} years ahead, the offered one kept at least three. Standing is in "
-        "both by the farm's own stops. Tax, financing and grain lost by capacity are not."
+        "both by the farm's own stops. Tax, financing and grain lost by capacity are not.",
+        *_few_stops(rows),
     ]
     if offer is not None and offer.price_minor is None:
         found.append(
@@ -150,6 +154,15 @@ def _sentences(rows: Sequence[TradeRow], interest: float) -> list[str]:
         found.append("Repairs go by the published curve (a quarter either way) below four seasons of its own.")
     found += [f"{one_line(row.name)} is not weighed: it lacks {row.missing}." for row in rows if row.missing]
     return found
+
+
+def _few_stops(rows: Sequence[TradeRow]) -> list[str]:
+    """Say of which machines there are too few breakdowns on record to tell how long one of them stands."""
+    weighed = [row for row in rows if row.weighed is not None]
+    none = [one_line(row.name) for row in weighed if not row.stops]
+    few = [f"{one_line(row.name)} ({counted(row.stops, 'stop')})" for row in weighed if 0 < row.stops < _ENOUGH_STOPS]
+    said = [f"No breakdown is on record of {listed(none)}: standing is in neither there."] if none else []
+    return [*said, f"Standing rests on little: {listed(few)}."] if few else said
 
 
 def _about(row: TradeRow, measures: Measures) -> str:

@@ -75,6 +75,8 @@ class TradeRow:
     chance: float
     own_repairs: bool
     missing: str
+    #: breakdowns of it on record, by which both stand
+    stops: int = 0
 
     @property
     def asked_minor(self) -> int:
@@ -179,6 +181,7 @@ def _row(
         chance=float((gap > price - allowance).mean()),
         own_repairs=is_own,
         missing="",
+        stops=standing.stops,
     )
 
 
