@@ -39,7 +39,7 @@ _LOWEST, _HIGHEST, _WIDEST = 9, 24, 110
 _FIXED, _ANSWER = 5, 4
 
 
-class Page(VerticalScroll, inherit_bindings=False):
+class SectionPage(VerticalScroll, inherit_bindings=False):
     """What stands below the list. It moves up and down alone: the arrows to the sides are the screen's, and shown as such."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -79,7 +79,7 @@ class SectionsScreen(AreaScreen):
         rows.row_cursor_always = True
         yield rows
         yield from self.between()
-        with Page(id="page"):
+        with SectionPage(id="page"):
             yield Static(WORKING, id="words", markup=False)
             yield Static("", id="picture", markup=False)
             yield Static("", id="after", markup=False)
