@@ -5,7 +5,7 @@ from __future__ import annotations
 from textual.pilot import Pilot
 
 from tests.tui.demo_log import demo_file, demo_log
-from tests.tui.piloting import flat, play, press, rows, screen_text
+from tests.tui.piloting import flat, play, press, rows, screen_text, settled
 from tests.tui.writing import Text, enter, kept_at_every_size
 from wearlog.facts.bookkeeping import Person
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, SignKind
@@ -28,6 +28,7 @@ from wearlog.tui.screens.doubts import LONG_ENOUGH_TO_READ
 from wearlog.tui.screens.faults.fault_case import FaultCaseScreen
 from wearlog.tui.screens.faults.note_check import NoteCheckScreen
 from wearlog.tui.screens.faults.tell_fault import TellFaultScreen, TryLoadsScreen, UndoneScreen
+from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 __all__ = ["demo_file", "demo_log"]
@@ -259,6 +260,45 @@ def test_what_is_asked_first_more_signs_and_who_takes_it_up_are_one_entry(demo_l
     added = [one for one in rows(demo_log, FaultSign) if one.fault_id == fault.id and one.sign is SignKind.WORKING]
     assert len(rows(demo_log, FaultSign)) == signs + 1
     assert added
+
+
+def test_the_question_that_is_typed_into_stays_in_view_when_what_would_be_saved_takes_more_lines(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, *ALDER)
+        await press(pilot, "a")
+        form = screens.screen
+        assert isinstance(form, TellFaultScreen)
+        await press(pilot, "n")
+        form.focus_line(form.line("note"))
+        await settled(pilot)
+        high = form.query_one(AnswerLine).region.height
+        for word in ("front cover is off ", "and the loom lies over the feeder chain ", "where it was taped in spring"):
+            await enter(pilot, Text(word))
+            note = form.line("note").entry
+            assert form.focused is note
+            assert note.region in form.query_one("#form").region, word
+        assert form.query_one(AnswerLine).region.height > high
+
+    play(demo_log, steps)
+
+
+def test_a_list_that_is_longer_than_the_screen_follows_its_cursor(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await enter(pilot, *STUBBLE)
+        while not isinstance(screens.screen, TryLoadsScreen):
+            await press(pilot, "enter")
+        form = screens.screen
+        assert "Start no drive." in flat(screens), "what is to be done first stands above the list"
+        names = form.line("loads").names
+        assert form.query_one("#form").max_scroll_y > 0
+        for name in names[1:]:
+            await press(pilot, "down")
+            assert f"] {name}" in flat(screens), name
+        for name in reversed(names[:-1]):
+            await press(pilot, "up")
+            assert f"] {name}" in flat(screens), name
+
+    play(demo_log, steps, (46, 20))
 
 
 def test_what_is_taken_out_stands_there_until_it_is_put_back(demo_log: str) -> None:

@@ -93,6 +93,9 @@ class ReadFirstPage(CautionsPage):
         self._tell_of_more()
 
     def _tell_of_more(self) -> None:
+        if not self.is_current:
+            # it was left before its turn came
+            return
         page = self.query_one("#page", VerticalScroll)
         if page.scroll_offset.y < page.max_scroll_y:
             self.say(_MORE)

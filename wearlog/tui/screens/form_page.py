@@ -27,6 +27,15 @@ if TYPE_CHECKING:
 NOTHING_YET: Final = "Nothing to save yet."
 
 
+class _Questions(VerticalScroll, can_focus=False):
+    """The questions, below what would be saved: where that takes a line more, they have one less."""
+
+    def on_resize(self) -> None:
+        """The question that is being answered stays in view."""
+        if isinstance(page := self.screen, FormPage):
+            page.keep_in_view()
+
+
 class FormPage(OverScreen[None]):
     """The page of a form over the screen that was open. Subclasses give `TITLE`, `ABOUT`, `questions`, `saving` and more."""
 
@@ -111,7 +120,7 @@ class FormPage(OverScreen[None]):
         # in a form "!" is a letter like any other: F1 has all cautions
         will.key = "F1"
         yield will
-        with VerticalScroll(id="form", can_focus=False):
+        with _Questions(id="form"):
             yield Static("", id="care", markup=False)
             yield Static("", id="before", markup=False)
             yield from self.questions()
@@ -157,8 +166,7 @@ class FormPage(OverScreen[None]):
                 self.set_focus(self.lines[0].entry)
             here = next((line for line in self.lines if self.focused is line.entry), None)
             if here is not None:
-                here.scroll_visible(animate=False, immediate=True)
-                here.entry.scroll_visible(animate=False, immediate=True)
+                here.show_spot()
 
         # a hint finds its place under the field once the field knows its width
         self.call_after_refresh(self.call_after_refresh, scroll)

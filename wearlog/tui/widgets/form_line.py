@@ -83,6 +83,11 @@ class FormLine(Vertical):
         """The widget that takes the answer."""
         raise NotImplementedError
 
+    def show_spot(self) -> None:
+        """Scroll to where the answer is given, with the hint where both find room, and no further than needed."""
+        self.scroll_visible(animate=False, immediate=True)
+        self.entry.scroll_visible(animate=False, immediate=True)
+
     def read(self) -> Any:
         """Return the answer. UsageError when there is none that makes sense."""
         raise NotImplementedError

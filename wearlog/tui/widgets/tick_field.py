@@ -11,6 +11,8 @@ from rich.text import Text
 from textual import events
 from textual.app import RenderResult
 from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.geometry import Region
 from textual.widget import Widget
 
 from wearlog.facts.plain_text import one_line
@@ -81,15 +83,28 @@ class Ticks(Widget, can_focus=True):
         target = self.cursor + step * self.columns
         if not 0 <= target < len(self.line.names):
             return False
-        self.cursor = target
-        self.refresh()
+        self._go(target)
         return True
+
+    def _go(self, place: int) -> None:
+        self.cursor = place
+        self.refresh()
+        self.show_cursor()
+
+    def show_cursor(self) -> None:
+        """On a low screen the list may be longer than the form: its row under the cursor is the one to see."""
+        form = next((one for one in self.ancestors if isinstance(one, VerticalScroll)), None)
+        if form is not None:
+            row = self.cursor // self.columns
+            above = len(self.line.legend_in(self.size.width)) if row else 0
+            corner = self.region.offset - form.region.offset + form.scroll_offset
+            seen = Region(corner.x, corner.y + above + row, 1, 1)
+            form.scroll_to_region(seen, animate=False, immediate=True)
 
     def action_step(self, step: int) -> None:
         """Go to the row beside."""
         if self.line.names:
-            self.cursor = min(max(self.cursor + step, 0), len(self.line.names) - 1)
-            self.refresh()
+            self._go(min(max(self.cursor + step, 0), len(self.line.names) - 1))
 
     def action_mark(self) -> None:
         """Give the next mark."""
@@ -157,6 +172,10 @@ class TickField(FormLine):
     @property
     def entry(self) -> Widget:
         return self.ticks
+
+    def show_spot(self) -> None:
+        """The row under the cursor: the whole list would push away what stands above it."""
+        self.ticks.show_cursor()
 
     def legend_in(self, wide: int) -> list[str]:
         """Return what each letter gives, in as many lines as it needs."""
