@@ -20,8 +20,8 @@ def _means(meaning: str, *actions: str) -> KeyMeaning:
 
 
 _AREA: Final = _means("that area", "open_area", "go_to")
-_ROWS: Final = _means("move through the rows", "go")
-_ENDS: Final = _means("the first or last row or position", "go", "move")
+_ROWS: Final = "move through the rows"
+_ENDS: Final = "the first or last row or position"
 _SIDEWAYS: Final = _means("the section beside, or along the strip", "section", "move")
 _FAR: Final = _means("ten positions along the strip", "move")
 
@@ -30,8 +30,13 @@ KEYS: Final = MappingProxyType(
     {
         **{str(digit): _AREA for digit in range(1, 10)},
         "0": _means("list of all areas", "list_areas"),
-        **dict.fromkeys(("up", "down", "pageup", "pagedown"), _ROWS),
-        **dict.fromkeys(("home", "end"), _ENDS),
+        # below a list the same keys move the page
+        "up": _means(_ROWS, "go", "scroll_up"),
+        "down": _means(_ROWS, "go", "scroll_down"),
+        "pageup": _means(_ROWS, "go", "page_up"),
+        "pagedown": _means(_ROWS, "go", "page_down"),
+        "home": _means(_ENDS, "go", "move", "scroll_home"),
+        "end": _means(_ENDS, "go", "move", "scroll_end"),
         **dict.fromkeys(("left", "right"), _SIDEWAYS),
         **dict.fromkeys(("shift+left", "shift+right"), _FAR),
         "tab": _means("next pane", "strip", "lists"),

@@ -39,11 +39,15 @@ _LOWEST, _HIGHEST, _WIDEST = 9, 24, 110
 _FIXED, _ANSWER = 5, 4
 
 
+#: what a page is moved by
+_UP_AND_DOWN: Final = ("up", "down", "home", "end", "pageup", "pagedown")
+
+
 class SectionPage(VerticalScroll, inherit_bindings=False):
     """What stands below the list. It moves up and down alone: the arrows to the sides are the screen's, and shown as such."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        one for one in ScrollableContainer.BINDINGS if isinstance(one, Binding) and one.key not in ("left", "right")
+        one for one in ScrollableContainer.BINDINGS if isinstance(one, Binding) and one.key in _UP_AND_DOWN
     ]
 
 
