@@ -154,9 +154,9 @@ def test_a_guess_is_said_in_the_farms_units() -> None:
         "knife section (160): half are worn after 1,500-8,000 ac on 8 of 10 farms; "
         "in 1,000 ac stones break 1 where few, 4 on stony ground"
     )
-    # 1,500 and 8,000 acres are 607 and 3,237 hectares; 1 in 1,000 acres is 2.5 in 1,000 hectares
+    # 1,500 and 8,000 acres are 607 and 3,237 hectares, a guess in two figures; 1 in 1,000 acres is 2.5 in 1,000 hectares
     assert guess_line(kinds["knife section"], 160, METRIC) == (
-        "knife section (160): half are worn after 607-3,237 ha on 8 of 10 farms; "
+        "knife section (160): half are worn after 610-3,200 ha on 8 of 10 farms; "
         "in 1,000 ha stones break 2.5 where few, 9.9 on stony ground"
     )
     assert guess_line(kinds["main drive belt"], 1, US) == "main drive belt: lasts about 300-2,000 h on 8 of 10 farms"

@@ -137,7 +137,29 @@ def test_what_cannot_be_done_is_refused_and_said(small_farm: str, monkeypatch: p
         await pilot.pause(0.1)
         slow.go.set()
         await settled(pilot)
-        assert "x: not here and now; ? names the keys." in flat(screens)
+        assert "x: nothing here; ? names the keys." in flat(screens)
+
+    play(small_farm, steps)
+
+
+def test_a_key_that_no_screen_has_rings_and_says_so_in_one_line(small_farm: str) -> None:
+    rung: list[str] = []
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        screens.bell = lambda: rung.append(flat(screens))  # type: ignore[method-assign]
+        for way in ("1", "2", "3", "5", "9"):
+            await press(pilot, way, "z")
+            assert "z: nothing here; ? names the keys." in flat(screens), way
+        await press(pilot, "question_mark", "z")
+        assert "z: nothing here; Esc goes back." in flat(screens)
+        await press(pilot, "escape", "comma", "tab", "z")
+        assert "z: no answer begins so." in flat(screens)
+        await press(pilot, "f9")
+        assert "F9: nothing here; F1 names the keys." in flat(screens)
+        assert len(rung) == 8
+        # nobody who goes back once too often is told so
+        await press(pilot, "escape", "escape", "escape")
+        assert len(rung) == 8
 
     play(small_farm, steps)
 

@@ -33,6 +33,9 @@ WAYS = {
     "costs": (("8",), "c enters an area cut, b logs a breakage.", "b"),
     "harvest": (("9",), "6, then a, plans what will be cut; c enters an area cut.", "c"),
 }
+#: lists of the plan, and keys that need a row in them
+PLANS = frozenset({"plan", "spares", "orders", "money", "acres"})
+ROW_KEYS = ("space", "x")
 BACK = {"left": "right", "right": "left"}
 
 
@@ -60,6 +63,12 @@ def test_each_empty_list_says_what_fills_it_and_its_key_whole(bare_log: str) -> 
                     wrong.append(f"{name} at {wide}: {flat(screens)}")
             if key not in screens.screen.active_bindings:
                 wrong.append(f"{name}: nothing is done by {key}")
+            if "wearlog " in flat(screens):
+                wrong.append(f"{name} names a command: {flat(screens)}")
+            # what needs a row is not offered where there is none
+            wrong += [
+                f"{name} offers {one}" for one in ROW_KEYS if name in PLANS and one in screens.screen.active_bindings
+            ]
             await press(pilot, *(BACK[one] for one in reversed(keys) if one in BACK), "1")
         assert wrong == []
 

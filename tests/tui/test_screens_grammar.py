@@ -1,6 +1,6 @@
 """What holds on every screen at 46 to 160 columns: few keys, in one order; an answer in line 2, nothing cut, few characters.
 
-All of it holds on every screen that `WAYS` leads to; none is left out.
+All of it holds on every screen that `WAYS` leads to, and on those of `ELSEWHERE`; none is left out.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ __all__ = ["demo_file", "demo_log"]
 SIZES = ((46, 20), (80, 24), (120, 40), (160, 45))
 #: screens with a curve, whose line takes other characters
 CURVES = frozenset({"one kind", "wear", "costs", "harvest"})
-#: opened by what happens, not by keys from the yard of the demo fleet: tests of their own look at those
+#: opened by what happens, not by keys from the yard of the demo fleet: `test_screens_grammar_elsewhere` asks the same of them
 ELSEWHERE = frozenset(
     {
         *("FarmPage", "CombinePage", "HeaderPage", "CheckPage"),

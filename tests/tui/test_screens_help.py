@@ -7,7 +7,7 @@ from pathlib import Path
 
 from textual.pilot import Pilot
 
-from tests.tui.piloting import help_page_of, play, press
+from tests.tui.piloting import help_page_of, play, press, screen_lines
 from wearlog.tui.app import Screens
 from wearlog.tui.areas import AREAS
 from wearlog.tui.screens.reading_page import METHODS
@@ -37,5 +37,17 @@ def test_the_help_page_links_to_the_methods(small_farm: str) -> None:
         await press(pilot, "8", "question_mark")
         said = help_page_of(screens.screen_stack[-2])
         assert 'How the figures are reckoned, with sources: docs/methods.md, "Costs".' in said
+
+    play(small_farm, steps)
+
+
+def test_a_phone_has_the_keys_first_and_a_terminal_what_the_screen_is_for(small_farm: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        for wide, high, is_first in ((46, 20, True), (80, 24, False)):
+            await pilot.resize_terminal(wide, high)
+            await press(pilot, "question_mark")
+            first = next(line for line in screen_lines(screens) if line)
+            assert first.split()[0] == ("Enter" if is_first else "Its"), first
+            await press(pilot, "escape")
 
     play(small_farm, steps)

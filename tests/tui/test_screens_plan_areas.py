@@ -165,7 +165,7 @@ def test_fields_come_one_after_the_other_with_their_own_size_and_ground(small_fa
         await press(pilot, "6", "left")
         assert "Nothing to cut is planned for 2025; a adds the first area and begins the plan." in flat(screens)
         await press(pilot, "x")
-        assert "▲ There is no area under the cursor; a adds one." in screen_text(screens)
+        assert "x: there is no area here yet; a adds one." in screen_text(screens)
         await press(pilot, "a")
         assert "Enter saves: began the plan for 2025 and planned 160 ac on Long quarter to cut" in flat(screens)
         # the second Esc leaves what was typed
@@ -201,7 +201,9 @@ def test_a_plan_is_begun_where_no_season_is_to_come(tmp_path: Path, monkeypatch:
         # the log has neither fields nor crops nor headers: nothing to choose is not asked
         assert [line.asks for line in form(screens).lines] == ["season", "area", "ground", "combine"]
         assert form(screens).line("season").text == "2026"
-        await enter(pilot, Text("2025"), "down")
+        # the season stands there already: what is asked is the area
+        assert screens.focused is form(screens).line("area").entry
+        await enter(pilot, "up", Text("2025"), "down")
         assert "2025 is over; a plan is for a season that is still to come." in flat(screens)
         await enter(pilot, "up", *["backspace"] * 4, Text("2027"), "down", Text("640"), "down", "s", "ctrl+s")
         assert "began the plan for 2027 and planned 640 ac on stony ground to cut. u undoes." in flat(screens)

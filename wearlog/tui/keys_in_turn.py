@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from functools import partial
-from time import monotonic
 from typing import TYPE_CHECKING, Any, Final
 
 from textual import events
@@ -14,7 +13,7 @@ from textual.widgets import Input, TextArea
 from wearlog.present.words import counted
 from wearlog.tui.kept_keys import LONGEST_KEPT, KeptKeys
 from wearlog.tui.widgets.form_line import passed_by
-from wearlog.tui.widgets.lines import shown_key
+from wearlog.tui.widgets.lines import HELP_ACTION, shown_key
 
 if TYPE_CHECKING:
     from textual.screen import Screen
@@ -35,8 +34,6 @@ class KeysInTurn(App[None]):
         #: how many keys and buttons of the mouse came until now
         self.keys_pressed = 0
         self._kept_keys = KeptKeys()
-        #: when the keys were last given back: what is older was pressed before its screen was there
-        self._gave_back_at = 0.0
         self._given: events.Key | events.Paste | None = None
         self._tells_to_wait = False
 
@@ -102,7 +99,6 @@ class KeysInTurn(App[None]):
     def keys_go_on(self) -> None:
         """Let what was pressed too early be done now, on the screen that is open."""
         if self.screen_stack and not self.gateway.is_opening(self.screen) and self._kept_keys.count:
-            self._gave_back_at = monotonic()
             self._let_kept_keys_go()
 
     def _let_kept_keys_go(self) -> None:
@@ -141,13 +137,26 @@ class KeysInTurn(App[None]):
         self._kept_keys.drop()
 
     def on_key(self, event: events.Key) -> None:
-        """A key that was pressed early, or that is not for now, and that nothing takes, is refused so that it is heard."""
-        screen = self.screen
-        if event.key in screen.active_bindings or not (event.time < self._gave_back_at or _is_of(screen, event.key)):
-            return
-        self.bell()
-        why_not = getattr(screen, "why_not", "") or "not here and now; ? names the keys."
-        self.say(f"{shown_key(Binding(event.key, ''))}: {why_not}")
+        """A key that nothing takes is refused so that it is heard."""
+        sentence = refusal(self.screen, event)
+        if sentence:
+            self.bell()
+            self.say(sentence)
+
+
+def refusal(screen: Screen[Any], event: events.Key) -> str:
+    """Say in one line that nothing takes a key; empty where something does.
+
+    Esc where there is nothing to go back to asks for no answer: everybody presses it once too often.
+    """
+    if event.key == "escape" or event.key in screen.active_bindings:
+        return ""
+    help_key = next((one.binding for one in screen.active_bindings.values() if one.binding.action == HELP_ACTION), None)
+    named = f"{shown_key(help_key)} names the keys." if help_key is not None else "Esc goes back."
+    why_not = f"nothing here; {named}"
+    if _is_of(screen, event.key):
+        why_not = getattr(screen, "why_not", "") or f"not here and now; {named}"
+    return f"{shown_key(Binding(event.key, ''))}: {why_not}"
 
 
 def _is_of(screen: Screen[Any], key: str) -> bool:

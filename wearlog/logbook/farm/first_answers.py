@@ -7,6 +7,7 @@ from datetime import datetime
 from decimal import ROUND_HALF_UP
 from typing import Final
 
+from wearlog.facts.closed_lists import MeterKind
 from wearlog.units import INCH_MICROMETRES
 
 #: sections of a knife stand 3 inches apart: common practice, no source; the number can be changed
@@ -30,7 +31,9 @@ class FirstDay:
     is_hitched : bool
         The header hangs on the combine from `at` on.
     with_wearing_parts : bool
-        Follow the usual wearing parts of the combine too, their age unknown.
+        Follow the usual wearing parts of the combine too.
+    part_ages : tuple of (meter, age)
+        How much they have run by then on the meter that wears them; of a meter that is not named nobody knows.
     """
 
     at: datetime
@@ -46,6 +49,7 @@ class FirstDay:
     guard_age: int | None = None
     is_hitched: bool = True
     with_wearing_parts: bool = True
+    part_ages: tuple[tuple[MeterKind, int], ...] = ()
 
 
 def sections_of(width_micrometres: int) -> int:

@@ -104,9 +104,10 @@ def first_facts(day: FirstDay) -> list[Fact]:
     if day.guards:
         facts += _fitted(header, "guard", "guards", day.guards, day.guard_age, day.at)
     if day.with_wearing_parts:
+        ages = dict(day.part_ages)
         for kind, place in USUAL_WEARING_PARTS:
-            # nobody knows the age of what came with the machine, and a guess of it would count as a record
-            facts += _fitted(combine, kind, place, 1, None, day.at)
+            # where nobody said the age of what came with the machine it is not known: a guess would count as a record
+            facts += _fitted(combine, kind, place, 1, ages.get(_kind(kind).meter_kind), day.at)
     return facts
 
 

@@ -36,6 +36,11 @@ def is_rough(text: str) -> bool:
     return clean in _SINCE_NEW or _SEASONS.match(clean) is not None
 
 
+def is_since_new(text: str) -> bool:
+    """Say whether an age is told as all that its machine has run."""
+    return without_about(text) in _SINCE_NEW
+
+
 def rough_age(text: str, scale: AgeScale | None) -> int:
     """Return the usage that an age told roughly comes to.
 

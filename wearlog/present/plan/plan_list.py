@@ -22,7 +22,7 @@ from wearlog.present.plan.plan_line_sheet import PlanRow, in_number, row_says
 from wearlog.present.plan.plan_sum_words import limits_sentence, parts_left_out
 from wearlog.present.plan.plan_words import line_name, which_words
 from wearlog.present.words import capital, counted, listed
-from wearlog.reckoning.plan.line import PlanLine
+from wearlog.reckoning.plan.line import PlanLine, Undecided
 from wearlog.reckoning.plan.season_plan import SeasonPlanView
 
 #: cells of the scale where there is room, and on a usual terminal
@@ -55,6 +55,10 @@ def plan_answer(view: SeasonPlanView, measures: Measures, *, settling: bool = Fa
         plans = "a plans a field."
         return PlanAnswer(f"No {measures.area_word} are planned for {view.harvest_year}.", plans, plans, "", ())
     done = _to_do(view, measures)
+    if not done and view.lines and all(line.undecided is Undecided.NO_PRICE for line in view.lines):
+        how = "7, then a, enters a part with its price."
+        season = _season(view, measures, settling=settling)
+        return PlanAnswer(_no_price(len(view.lines)), how, how, season, _purse(view, measures))
     return PlanAnswer(
         done or f"Nothing pays to buy or to renew before {view.harvest_year}.",
         saved_by(view, measures) if done else "",
@@ -62,6 +66,11 @@ def plan_answer(view: SeasonPlanView, measures: Measures, *, settling: bool = Fa
         _season(view, measures, settling=settling),
         _purse(view, measures),
     )
+
+
+def _no_price(lines: int) -> str:
+    which = f"none of the {lines} parts has a price" if lines > 1 else "the one part has no price"
+    return f"What pays cannot be said: {which} yet."
 
 
 def steps_to_do(view: SeasonPlanView, measures: Measures) -> list[str]:

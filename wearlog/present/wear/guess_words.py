@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import floor, log10
+
 from wearlog.facts.closed_lists import Ground
 from wearlog.facts.parts import PartKind
 from wearlog.present.digits import Measures, number
@@ -20,7 +22,7 @@ def guess_line(kind: PartKind, positions: int, measures: Measures) -> str:
     said = []
     if kind.life_low_usage is not None and kind.life_high_usage is not None:
         low, high = (
-            number(measures.usage_number(kind.meter_kind, end)) for end in (kind.life_low_usage, kind.life_high_usage)
+            _rough(measures.usage_number(kind.meter_kind, end)) for end in (kind.life_low_usage, kind.life_high_usage)
         )
         worn = "half are worn after" if positions > 1 else "lasts about"
         # the two ends are the 10 % and 90 % points of the half-life over farms
@@ -29,6 +31,11 @@ def guess_line(kind: PartKind, positions: int, measures: Measures) -> str:
     if stony >= WORTH_SAYING:
         said.append(f"in {measures.per_thousand_unit()} stones break {few:.2g} where few, {stony:.2g} on stony ground")
     return f"{name}: {'; '.join(said)}" if said else ""
+
+
+def _rough(figure: float) -> str:
+    """A guess in two figures: 139 h would claim to be known to the hour."""
+    return number(round(figure, 1 - floor(log10(figure))) if figure > 0 else figure)
 
 
 def _impacts(kind: PartKind, ground: Ground, measures: Measures) -> float:

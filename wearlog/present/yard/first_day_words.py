@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 
+from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.days import date_said
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
@@ -26,7 +28,12 @@ def first_day_lines(day: FirstDay, settings: FarmSettings) -> list[str]:
         ("", f"engine {_known(day.engine_seconds)}, separator {_known(day.separator_seconds)}"),
         ("Header", f"{day.header}, {measures.width(day.width_micrometres)}{hitched}"),
         ("Knife", f"{day.sections} sections{guards}, {age}"),
-        ("Parts", "the usual eight wearing parts, age unknown" if day.with_wearing_parts else "none yet"),
+        (
+            "Parts",
+            f"the usual eight wearing parts, {part_ages_words(day.part_ages)}"
+            if day.with_wearing_parts
+            else "none yet",
+        ),
         ("Season", str(day.at.astimezone(MachineClock()).year)),
     )
     guesses = [guess_line(kinds["knife section"], day.sections, measures)]
@@ -34,6 +41,17 @@ def first_day_lines(day: FirstDay, settings: FarmSettings) -> list[str]:
         guesses.append(guess_line(kinds["guard"], day.guards, measures))
     shown = [f"{label:<9} {one_line(words)}" for label, words in rows]
     return [*shown, "", GUESS_TITLE, *guesses]
+
+
+def part_ages_words(ages: Sequence[tuple[MeterKind, int]]) -> str:
+    """Say the ages of the usual wearing parts: "1,702.0 separator h, 2,310.0 engine h old"."""
+    if not ages:
+        return "age unknown"
+    if not any(age for _, age in ages):
+        return "new"
+    names = {MeterKind.SEPARATOR_HOURS: "separator", MeterKind.ENGINE_HOURS: "engine"}
+    said = [f"{number(age / 3600, 1)} {names.get(meter, '')} h" for meter, age in ages]
+    return f"{', '.join(said)} old"
 
 
 def _known(seconds: int | None) -> str:

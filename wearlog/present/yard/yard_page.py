@@ -102,6 +102,9 @@ def _next_step(
         Press.FAULT: f"Look for the fault: {faults[0]}." if faults else "",
         Press.LOW: f"Order {low[0]}." if low else "",
         Press.SOON: f"Service {due[0]}." if due else "",
+        Press.NO_ACRES: "Plan what will be cut: 6, then a. What to buy and fit is reckoned from it.",
+        Press.NO_AGES: f"Say how old the parts are: 2, then e. Of {view.ageless} nobody knows it, and the plan leaves them out.",
+        Press.NO_PARTS: "Enter the parts that you buy, with what they cost: 7, then a. Without a price nothing is weighed.",
         Press.NOTHING: "Nothing presses. Log what breaks, read the meters now and then.",
     }
     return sentences[view.press]

@@ -2,24 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum, unique
 from typing import Final
 
+import numpy as np
+
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Machine
+from wearlog.facts.work import PlannedArea, SeasonPlan, coming_season
 from wearlog.progress import stretch
 from wearlog.reckoning.costs.costs import CostTable, Split, cost_tables
 from wearlog.reckoning.farm.whole_farm import Farm, farm_from
 from wearlog.reckoning.faults.fault_list import FaultLine, fault_lines
 from wearlog.reckoning.harvest.field_time import Progress, progress
-from wearlog.reckoning.parts.fitted_now import LeftInService, left_in_service
+from wearlog.reckoning.parts.fitted_now import LeftInService, fitting_ages, left_in_service
 from wearlog.reckoning.parts.stock import Shelf, shelves
 from wearlog.reckoning.wear.wear_outlook import WearOutlook, wear_outlook
 from wearlog.reckoning.work.services_due import DueStanding, ServiceDue, pressing, services_due
 from wearlog.reckoning.yard.yard_glance import MachineStanding, Meters, machines_standing
 from wearlog.store.connection import Connection
+from wearlog.store.finding import find_all
 from wearlog.store.opening import Store
 
 #: the shares of a brief's time at which the farm is read, its costs are told, and its wear
@@ -40,6 +45,9 @@ class Press(StrEnum):
     FAULT = "fault"
     LOW = "low"
     SOON = "soon"
+    NO_ACRES = "no_acres"
+    NO_AGES = "no_ages"
+    NO_PARTS = "no_parts"
     NOTHING = "nothing"
 
 
@@ -55,6 +63,8 @@ class YardView:
     faults: tuple[FaultLine, ...]
     low: tuple[Shelf, ...]
     left: tuple[LeftInService, ...]
+    #: components of whose parts nobody knows the age
+    ageless: int
     press: Press
 
 
@@ -63,9 +73,13 @@ def yard_view(connection: Connection, farm: Farm) -> YardView:
     done = progress(connection, farm)
     due = pressing(services_due(connection, farm))
     faults = tuple(line for line in fault_lines(connection, farm) if line.fault.closed_at is None)
-    low = tuple(shelf for shelf in shelves(connection) if shelf.is_low)
+    shelved = shelves(connection)
+    low = tuple(shelf for shelf in shelved if shelf.is_low)
     left = left_in_service(farm)
     machines = _standing(connection, farm, done)
+    press, ageless = _press(farm, machines, due=due, faults=faults, low=low, left=left), 0
+    if press is Press.NOTHING:
+        press, ageless = _wanting(connection, farm, shelved)
     return YardView(
         as_of=farm.now,
         settings=farm.settings,
@@ -75,7 +89,8 @@ def yard_view(connection: Connection, farm: Farm) -> YardView:
         faults=faults,
         low=low,
         left=left,
-        press=_press(farm, machines, due=due, faults=faults, low=low, left=left),
+        ageless=ageless,
+        press=press,
     )
 
 
@@ -106,6 +121,31 @@ def _press(
         (bool(due), Press.SOON),
     )
     return next((press for holds, press in asked if holds), Press.NOTHING)
+
+
+def _wanting(connection: Connection, farm: Farm, shelved: Sequence[Shelf]) -> tuple[Press, int]:
+    """Where nothing presses: what the log lacks that would bring most, and of how many components the ages."""
+    if not _is_planned(connection, farm):
+        return Press.NO_ACRES, 0
+    ageless = _ageless(farm)
+    if ageless:
+        return Press.NO_AGES, ageless
+    return (Press.NOTHING if shelved else Press.NO_PARTS), 0
+
+
+def _ageless(farm: Farm) -> int:
+    """How many components have parts on, of none of which the age is known."""
+    ages, component = fitting_ages(farm.histories, farm.lines, farm.now_microseconds), farm.histories.fittings.component
+    known = ~np.isnan(ages.exit)
+    return len(set(component[ages.on].tolist()) - set(component[ages.on & known].tolist()))
+
+
+def _is_planned(connection: Connection, farm: Farm) -> bool:
+    """Whether anything is planned to be cut in the season that a plan would be for."""
+    plans = {plan.season_id: plan for plan in find_all(connection, SeasonPlan)}
+    season = coming_season(farm.entered_seasons, farm.now.date(), farm.last_cut, plans)
+    plan = plans.get(season.id) if season is not None else None
+    return plan is not None and bool(find_all(connection, PlannedArea, season_plan_id=plan.id))
 
 
 @dataclass(frozen=True, slots=True)

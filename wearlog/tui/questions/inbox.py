@@ -54,6 +54,13 @@ class NoteShown:
     said: str
 
 
+#: what a command says of itself -> the same by keys
+_BY_KEYS = (
+    ("; --day gives it for all of them.", ". Enter asks for it once for all."),
+    (": 'wearlog undo'.", ": Esc, then u."),
+)
+
+
 _STATES = {"known": "known", "new": "save", "asked": "asked"}
 
 
@@ -72,7 +79,12 @@ def read_note(door: Door, path: Path) -> NoteShown:
 def _row(line: InboxLine, now: datetime) -> NotedLine:
     from wearlog.present.heard_words import line_said
 
-    return NotedLine(line, tuple(one.strip() for one in line_said(line, now.tzinfo or UTC)), _STATES[line.state.value])
+    words = []
+    for said in line_said(line, now.tzinfo or UTC):
+        for command, keys in _BY_KEYS:
+            said = said.replace(command, keys)
+        words.append(said.strip())
+    return NotedLine(line, tuple(words), _STATES[line.state.value])
 
 
 def answered(shown: NoteShown, row: NotedLine, *, said: str = "", day: str = "") -> NotedLine:

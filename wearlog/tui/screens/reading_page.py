@@ -7,7 +7,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, ClassVar, Final
 
 from rich.text import Text
-from textual.app import ComposeResult
+from textual.app import App, ComposeResult
 from textual.binding import ActiveBinding, Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.message import Message
@@ -18,7 +18,7 @@ from wearlog.errors import WearlogError
 from wearlog.tui.keys import meaning_of
 from wearlog.tui.screens.over_screen import OverScreen
 from wearlog.tui.widgets.answer_line import AnswerLine
-from wearlog.tui.widgets.lines import BottomLines, own_bindings, shown_key
+from wearlog.tui.widgets.lines import BottomLines, SayLine, own_bindings, shown_key
 
 if TYPE_CHECKING:
     from wearlog.facts.closed_lists import Hazard
@@ -41,11 +41,17 @@ class HelpPage(ModalScreen[None]):
         self.about = about
 
     def compose(self) -> ComposeResult:
+        # a phone shows a third of it: the keys are what it was opened for
+        keys_first = self.app.size.width < NARROW
+        keys = [KeyLine(active, line) for active, line in key_lines(self.about)]
+        about = Static(f"\n{about_of(self.about)}" if keys_first else f"{about_of(self.about)}\n", markup=False)
         with VerticalScroll(id="page"):
-            yield Static(f"{about_of(self.about)}\n", markup=False)
-            for active, line in key_lines(self.about):
-                yield KeyLine(active, line)
+            yield from (*keys, about) if keys_first else (about, *keys)
         yield BottomLines()
+
+    def say(self, sentence: str, *, alarm: bool = False) -> None:
+        """Show a sentence in its line."""
+        self.query_one(SayLine).say(sentence, alarm=alarm)
 
     def on_key_line_clicked(self, message: KeyLine.Clicked) -> None:
         """Go back, and do there what the key does."""
@@ -76,6 +82,9 @@ class KeyLine(Static):
         self.post_message(self.Clicked(self.active))
 
 
+#: columns under which a page shows what it was opened for first
+NARROW: Final = 60
+
 #: area -> the section of docs/methods.md that tells how its figures are reckoned
 METHODS: Final = MappingProxyType(
     {
@@ -101,14 +110,15 @@ def about_of(about: Screen[Any]) -> str:
 
 
 def key_lines(about: Screen[Any]) -> list[tuple[ActiveBinding, Text]]:
-    """Return every key that works on a screen now, with its line; those of the focused widget stand first."""
+    """Return every key that works on a screen now, with its line; the focused widget's first, what works everywhere last."""
     lines: list[tuple[ActiveBinding, Text]] = []
     keys_of: dict[str, list[str]] = {}
     for active in about.active_bindings.values():
         name = shown_key(active.binding)
         if name not in (keys := keys_of.setdefault(active.binding.action, [])):
             keys.append(name)
-    for active in own_bindings(about.active_bindings.values()):
+    active_now = own_bindings(about.active_bindings.values())
+    for active in sorted(active_now, key=lambda one: (isinstance(one.node, App), isinstance(one.node, Screen))):
         binding = active.binding
         line = Text(f"{' or '.join(keys_of[binding.action]):>16}", "bold", end="")
         line.append(f"  {binding.tooltip or meaning_of(binding.key) or binding.description}", "not bold")

@@ -16,6 +16,7 @@ from textual.widget import Widget
 from wearlog.facts.plain_text import one_line
 from wearlog.present.tables import width as cells
 from wearlog.present.tables import wrapped
+from wearlog.tui.host import host_of
 from wearlog.tui.widgets.form_line import FormLine, take_own_key
 
 #: on so few columns the words of the answer matter more than how to list the others
@@ -68,6 +69,9 @@ class Choices(Widget, can_focus=True):
         found = next((place for place in order if names[place].startswith(event.character.casefold())), None)
         if found is not None:
             self.line.choose(found)
+        else:
+            self.app.bell()
+            host_of(self).say(f"{event.character}: no answer begins so.")
 
     def action_list(self) -> None:
         """Ask the form to list all answers."""

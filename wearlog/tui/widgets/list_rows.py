@@ -6,6 +6,7 @@ from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Final, Protocol
 
+from wearlog.facts.farm_settings import NOTHING
 from wearlog.facts.plain_text import one_line
 from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, Row
 from wearlog.present.digits import Measures
@@ -247,8 +248,13 @@ def _columns_for(sheets: Sequence[AnswerSheet[Row]], rows: Sequence[ListRow]) ->
         need = max((width(one) for one in (*pieces, *title.split())), default=0)
         return need if column.figures else min(need, _LONGEST_WORD)
 
+    def gives(place: int, column: AnswerColumn[Row]) -> int:
+        """A column in which no row has anything takes no room from one that has."""
+        is_bare = bool(rows) and not any(row.cells[place].strip(f" {NOTHING}") for row in rows)
+        return ONLY_WITH_ROOM if column.gives and is_bare else column.gives
+
     return [
-        replace(listed, least=min(max(listed.least, least(place, column)), listed.most))
+        replace(listed, least=min(max(listed.least, least(place, column)), listed.most), weight=gives(place, column))
         for place, column in enumerate(columns)
         for listed in (_list_column(column, measures, needs(place, column)),)
     ]

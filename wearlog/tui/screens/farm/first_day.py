@@ -10,13 +10,14 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from textual.binding import Binding, BindingType
 
 from wearlog.errors import UsageError, WearlogError
-from wearlog.facts.age_scale import AgeScale
+from wearlog.facts.age_scale import USUAL_SEASON, AgeScale
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.farm_settings import UNITS, FarmSettings
 from wearlog.logbook.farm.first_answers import FirstDay, sections_of
 from wearlog.logbook.said.measures import hours
+from wearlog.logbook.said.rough_ages import is_since_new
 from wearlog.present.digits import Measures
-from wearlog.present.yard.first_day_words import first_day_lines, hours_words
+from wearlog.present.yard.first_day_words import first_day_lines, hours_words, part_ages_words
 from wearlog.tui.questions.work import save_first_day
 from wearlog.tui.screens.farm.settings_page import UNIT_WORDS, read_currency
 from wearlog.tui.screens.form import FormScreen
@@ -63,6 +64,7 @@ class Answers:
             guard_age=said["age"],
             is_hitched=said["hitched"],
             with_wearing_parts=said["parts"],
+            part_ages=said.get("part_ages", ()) if said["parts"] else (),
         )
 
 
@@ -161,7 +163,8 @@ class CombinePage(FirstDayPage):
     ABOUT: ClassVar[str] = (
         "One combine and what its meters show: as you read them, 2310.4 or 1 234,5. A meter that you leave empty is not known; it "
         "can be read any day. The usual wearing parts are the feeder chain, rasp bars, concave, clean grain chain and auger, "
-        "chopper blades, main belt and the wiring: they are entered with their age unknown, and their lives are starting guesses."
+        "chopper blades, main belt and the wiring; their lives are starting guesses. 'Their age' is one answer for all of them: "
+        "'since new' takes what the meters show; of one that was renewed, e on 2 Machine tells its own age later."
     )
 
     def questions(self) -> Iterable[FormLine]:
@@ -170,6 +173,47 @@ class CombinePage(FirstDayPage):
         yield FormField("separator", "Separator h", optional(hours), hint="not known", say=hours_words)
         yield FormField("at", "Read when", moment_reader(self.now), hint="now", say=self.say_moment)
         yield ChoiceField("parts", "Wear parts", ((True, "the usual eight"), (False, "none yet")), start=True)
+        yield FormField(
+            "part_ages",
+            "Their age",
+            self._read_ages,
+            hint="unknown; else since new, about 3 seasons",
+            say=self._say_ages,
+        )
+
+    def prepare(self) -> None:
+        super().prepare()
+        self._follow_parts()
+
+    def changed(self, line: FormLine) -> None:
+        """Only parts that are entered have an age; what it comes to hangs on the meters."""
+        if line.asks == "parts":
+            self._follow_parts()
+
+    def _follow_parts(self) -> None:
+        self.line("part_ages").display = self.line("parts").read()
+
+    def _read_ages(self, text: str) -> tuple[tuple[MeterKind, int], ...]:
+        """Read one age for the parts of both meters; a meter that nobody read tells nothing of what ran since it was new."""
+        if not text.strip():
+            return ()
+        shown = {MeterKind.SEPARATOR_HOURS: self.line("separator"), MeterKind.ENGINE_HOURS: self.line("engine")}
+        read = {meter: line.read() if line.is_right else None for meter, line in shown.items()}
+        since_new = is_since_new(text)
+        if since_new and not any(one is not None for one in read.values()):
+            raise UsageError("No meter is read above.", "Write what it shows, or say it like 'about 3 seasons'.")
+        ages = []
+        for meter, now in read.items():
+            if since_new and now is None:
+                continue
+            scale = AgeScale(USUAL_SEASON[meter], now, is_guess=True)
+            age = age_reader(meter, self.answers.settings, scale)(text)
+            if age is not None:
+                ages.append((meter, age))
+        return tuple(ages)
+
+    def _say_ages(self, ages: tuple[tuple[MeterKind, int], ...]) -> str:
+        return part_ages_words(ages)
 
     def next_page(self) -> FormScreen:
         return HeaderPage(self.answers)

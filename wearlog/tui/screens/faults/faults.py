@@ -70,7 +70,8 @@ class FaultsScreen(ListArea):
 
     def _show(self, sheet: AnswerSheet[FaultLine]) -> None:
         self.sheet = sheet
-        self.query_one("#whole", AnswerLine).show_sheet(sheet)
+        # the empty list names the keys
+        self.query_one("#whole", AnswerLine).show(*(sheet.halves if sheet.rows else (sheet.answer,)))
         self.rows.show(sheet_source(sheet), self.rows.order)
         if self.focused is None:
             self.rows.focus()

@@ -389,4 +389,5 @@ class BreakageScreen(BreakagePage):
         strip = self.query_one(CutterbarStrip)
         waiting = strip.picture is None and not isinstance(self.focused, Input)
         if waiting and event.character and event.character in "0123456789-,":
+            event.stop()
             self._early += event.character

@@ -166,7 +166,8 @@ class StockScreen(ListArea):
         line = self.query_one("#whole", AnswerLine)
         is_short = any(row.is_low for row in sheet.rows)
         until = "Up to the level you keep, at the last prices; for the season: 6 Plan, Orders." if is_short else ""
-        line.show(sheet.headline or sheet.empty, until)
+        # the empty list says by which key one is added
+        line.show(sheet.headline or "Nothing is in stock yet.", until)
         self.rows.show(sheet_source(shown.listed), self.rows.order)
         if self.focused is None:
             self.rows.focus()

@@ -79,6 +79,9 @@ class AreaToCutScreen(FormScreen):
             question.display = question.asks == "ground" or len(question.answers) > 1
         self._follow_field()
 
+    def first_question(self) -> str:
+        return "field" if self.known.fields else "area"
+
     def begin(self) -> None:
         self.paint()
 

@@ -198,7 +198,10 @@ def empty_words(tab: str, page: PlanPage | None) -> str:
     if page.hint or tab == "orders":
         return page.hint or "Nothing to order."
     sheet = page.lines if tab == "lines" else page.spares
-    return f"{sheet.short().empty.removesuffix('.')}; m shows all." if sheet.rows else sheet.empty
+    if tab == "lines" and not sheet.rows and page.undecided.rows:
+        return f"Nothing can be weighed yet; m shows the {len(page.undecided.rows)} that want something."
+    by_keys = sheet.empty.replace("'wearlog add part' enters", "7, then a, enters")
+    return f"{sheet.short().empty.removesuffix('.')}; m shows all." if sheet.rows else by_keys
 
 
 def plan_source(tab: str, page: PlanPage | None, *, show_all: bool) -> FixedSource:
@@ -277,6 +280,9 @@ class PlanAreas(AreaScreen):
     areas: AreasShown | None
     tab: str
 
+    def _show_rows(self) -> None:
+        """Show the rows of the open list."""
+
     def ask_areas(self) -> None:
         """Read the areas: they wait for no reckoning."""
         self.screens.ask(self, "areas", areas_now, self._take_areas)
@@ -285,7 +291,7 @@ class PlanAreas(AreaScreen):
         before, self.areas = self.areas, areas
         if self.tab != "areas":
             return
-        self.show_areas()
+        self._show_rows()
         if before is not None:
             # the cursor goes to what was added or brought back
             new = {one.id for one in areas.known.areas} - {one.id for one in before.known.areas}

@@ -107,6 +107,8 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         self.choices: dict[UUID, Choice | None] = {}
         self.tab = "lines"
         self.show_all = False
+        #: the open list has something under the cursor, as far as anybody knows
+        self._has_rows = True
         self._is_stale = False
         self._pause: Timer | None = None
         #: the page that is shown does not hold the last choice yet
@@ -203,10 +205,16 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
     def _show_rows(self) -> None:
         if self.tab == "areas":
             self.show_areas()
+            self._has_rows = self.areas is None or bool(self.areas.known.areas)
+            self.refresh_bindings()
             return
         rows = self.query_one("#rows", WindowedList)
         rows.empty = empty_words(self.tab, self.page)
-        rows.show(plan_source(self.tab, self.page, show_all=self.show_all))
+        source = plan_source(self.tab, self.page, show_all=self.show_all)
+        rows.show(source)
+        # before the lines are there a key says so
+        self._has_rows = self.page is None or bool(source.rows)
+        self.refresh_bindings()
 
     def on_windowed_list_moved(self) -> None:
         """Say what is known of the row under the cursor."""
@@ -235,6 +243,13 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         self.show_all = not self.show_all
         self._show_rows()
 
+    @property
+    def why_not(self) -> str:
+        """Why a key of this screen does nothing now, where that is told in a word."""
+        if self._has_rows:
+            return ""
+        return "there is no area here yet; a adds one." if self.tab == "areas" else "there is nothing in this list."
+
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Show the keys of the list that is open: lines are chosen, orders received, areas added."""
         if action == "add_area" and self.page is not None and self.page.hint:
@@ -242,7 +257,11 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         if action == "cautions":
             return self.page is not None and bool(self.page.hazards)
         if action == "save":
-            return self.tab == "lines" or bool(self.choices)
+            return (self.tab == "lines" and self._has_rows) or bool(self.choices)
+        if action in ("choose", "take_out") and not self._has_rows:
+            return False
+        if action == "all" and self.page is not None and self.page.hint:
+            return False
         return self.tab in ONLY_ON[action] if action in ONLY_ON else True
 
     # choosing -----------------------------------------------------------------------------------------------------
