@@ -86,6 +86,8 @@ class WorkProgress:
         self.began = time.monotonic()
         self.share = 0.0
         self.is_stopped = False
+        #: whoever ran the work has come to its end
+        self.is_over = False
 
     def step(self, share: float) -> None:
         """Count on. RefusedError where it was stopped."""

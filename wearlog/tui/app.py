@@ -18,11 +18,11 @@ from wearlog.errors import WearlogError
 from wearlog.tui.areas import AREAS, MODES, SECTIONS, area_screen
 from wearlog.tui.gateway import AnswerCame, Gateway
 from wearlog.tui.host import AreaTab
-from wearlog.tui.keys_in_turn import KeysInTurn
 from wearlog.tui.plain_cells import PlainCells, plain_is_asked_for
 from wearlog.tui.remembered import recall, remember, write_down
 from wearlog.tui.spells import Spells
 from wearlog.tui.themes import INKS, THEMES, USUAL_THEME
+from wearlog.tui.work_told import WorkTold
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -41,7 +41,7 @@ class WholeCells(ScrollBarRender):
     HORIZONTAL_BARS: ClassVar[list[str]] = [" "]
 
 
-class Screens(KeysInTurn):
+class Screens(WorkTold):
     """The screens of wearlog on one log."""
 
     TITLE = "wearlog"
@@ -122,6 +122,7 @@ class Screens(KeysInTurn):
     ) -> None:
         """Run a question in a thread and hand its answer to `then`; see `Gateway.ask`."""
         self.gateway.ask(owner, key, question, then, failed)
+        self.tell_of_work()
 
     def on_answer_came(self, message: AnswerCame) -> None:
         """Hand an answer to the screen that asked."""

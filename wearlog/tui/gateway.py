@@ -14,6 +14,7 @@ from textual.widget import Widget
 from textual.worker import get_current_worker
 
 from wearlog.errors import ReplacedError, WearlogError
+from wearlog.progress import WorkProgress, looked_on_by
 from wearlog.tui.door import Door
 from wearlog.tui.host import host_of
 from wearlog.tui.remembered import write_down
@@ -44,6 +45,8 @@ class Gateway:
         #: screens that have what they begin with, and what the others have asked for it
         self._open: WeakSet[Screen[Any]] = WeakSet()
         self._first: WeakKeyDictionary[Screen[Any], set[tuple[int, str]]] = WeakKeyDictionary()
+        #: how far the questions are that are being answered, each with the screen that it is of
+        self._working: list[tuple[Screen[Any], WorkProgress]] = []
         self._loading = Lock()
         self._answered_one = False
 
@@ -74,6 +77,10 @@ class Gateway:
         if screen not in self._open and key not in BESIDES:
             self._first.setdefault(screen, set()).add(place)
 
+        progress = WorkProgress()
+        self._working = [one for one in self._working if not one[1].is_over]
+        self._working.append((screen, progress))
+
         def fresh() -> bool:
             return self._newest.get(place) == ticket and owner.is_attached
 
@@ -81,7 +88,8 @@ class Gateway:
             worker = get_current_worker()
             deliver: Callable[[], None]
             try:
-                answer = self._answer(question)
+                with looked_on_by(progress):
+                    answer = self._answer(question)
             except WearlogError as error:
                 deliver = _with_error(owner, error, failed)
             except Exception as error:  # noqa: BLE001  a question must never take the screens down with it
@@ -90,6 +98,8 @@ class Gateway:
                 deliver = _with_error(owner, told, failed)
             else:
                 deliver = _with_answer(then, answer)
+            finally:
+                progress.is_over = True
             if not worker.is_cancelled:
                 owner.app.post_message(AnswerCame(lambda: self._deliver(screen, place, deliver) if fresh() else None))
 
@@ -119,6 +129,21 @@ class Gateway:
     def is_opening(self, screen: Screen[Any]) -> bool:
         """Whether a screen waits for what it begins with; only those with `ASKS_FIRST` ever do."""
         return getattr(screen, "ASKS_FIRST", False) and screen not in self._open
+
+    def long_work(self, screen: Screen[Any]) -> WorkProgress | None:
+        """Return how far the longest work is that a screen waits for; None while nothing that can be counted is being done."""
+        counted = [one for of, one in self._working if of is screen and not one.is_over and one.share]
+        return max(counted, key=lambda one: one.gone, default=None)
+
+    def is_working(self) -> bool:
+        """Whether any question is being answered."""
+        return any(not one.is_over for _, one in self._working)
+
+    def stop(self, screen: Screen[Any]) -> None:
+        """Stop the countable work that a screen waits for: its questions fail, and nothing was changed."""
+        for of, one in self._working:
+            if of is screen and one.share:
+                one.is_stopped = True
 
     def close(self) -> None:
         """Close the log."""
