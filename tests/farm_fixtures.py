@@ -54,7 +54,7 @@ def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo fleet, brought in once through the real importer; copy it before you write."""
     from wearlog.exchange.importer import import_source
     from wearlog.logbook.farm.first_day import start_log
-    from wearlog.places import shipped
+    from wearlog.settings import shipped
 
     file = tmp_path_factory.mktemp("demo") / "demo.db"
     with pytest.MonkeyPatch.context() as patch:

@@ -8,13 +8,13 @@ import sys
 from pathlib import Path
 
 from wearlog.cli import overview
-from wearlog.cli.kept_helps import KEPT_IN, WIDTH
+from wearlog.cli.main import KEPT_IN, WIDTH
 
 #: the pages are made by one process, by click, whatever is kept
 MAKING = """
 import sys
 from wearlog.cli.app import run_command
-from wearlog.cli.kept_helps import HEAD
+from wearlog.cli.main import HEAD
 for name in sys.argv[1:]:
     sys.stdout.write("\\n" + HEAD + name + "\\n")
     run_command([name, "-h"])

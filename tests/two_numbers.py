@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from wearlog.facts.parts import Part, PartFit, PartKind
 from wearlog.facts.wearing import Component, Fitting
-from wearlog.logbook.doors import opened
+from wearlog.logbook.open_log import opened
 from wearlog.logbook.saving import save
 from wearlog.store.finding import find_all
 

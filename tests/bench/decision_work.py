@@ -13,12 +13,12 @@ import numpy as np
 
 from wearlog.facts.parts import Supplier, Supply
 from wearlog.harvest.loss_growth import check_worth, loss_growth
-from wearlog.logbook.doors import opened
+from wearlog.logbook.open_log import opened
 from wearlog.logbook.saving import save
 from wearlog.plan.rain_day import Job, ShopSetUp, in_order, rain_day
 from wearlog.plan.residual_life import AgedPart
 from wearlog.plan.run_or_stop import FailureCost, MendFirst, Opportunity, weigh_opportunities
-from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.plan.fetch_part import fetch_part
 from wearlog.reckoning.wear.age_groups import condensed
 from wearlog.wear.left_running import LeftRunning

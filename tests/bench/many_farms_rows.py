@@ -17,7 +17,7 @@ from demo_fleet.generator import many_farms
 from tests.bench.many_farms_log import make_many_farms
 from tests.bench.own_process import WINTER, told
 from wearlog.logbook.files.importing import bring_in
-from wearlog.reckoning.farm.whole_farm import read_farm
+from wearlog.reckoning.farm import read_farm
 from wearlog.reckoning.wear.kind_life import fleet_lives, kind_life
 from wearlog.store.location import Location
 from wearlog.store.opening import create_store, open_store

@@ -33,7 +33,7 @@ def told(piece: str, file: Path) -> float:
 
 def plan(file: Path) -> float:
     """Processor seconds of a season plan, the farm read already: the median of five."""
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.plan.season_plan import season_plan
     from wearlog.store.location import Location
     from wearlog.store.opening import open_store
@@ -53,7 +53,7 @@ def plan(file: Path) -> float:
 def toggle(file: Path) -> float:
     """A line of the plan chosen otherwise and all settled anew: of 20 such the 19th, in milliseconds of processor."""
     from wearlog.facts.closed_lists import Choice
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.plan.season_plan import season_plan
     from wearlog.reckoning.plan.toggle import settled
     from wearlog.store.location import Location

@@ -37,7 +37,7 @@ from tests.bench.saving_beside_raw import saved_and_raw
 from wearlog.cli import overview
 from wearlog.exchange.importer import import_source
 from wearlog.logbook.farm.first_day import start_log
-from wearlog.places import shipped
+from wearlog.settings import shipped
 from wearlog.store.location import Location
 
 PASS = (sys.executable, "-c", "pass")

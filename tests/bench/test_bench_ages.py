@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from wearlog.logbook.files.importing import bring_in
-from wearlog.reckoning.farm.meters import FleetLines
+from wearlog.reckoning.farm import FleetLines
 from wearlog.reckoning.parts.fitted_now import fitting_ages
 from wearlog.store.histories import read_histories
 from wearlog.store.location import Location

@@ -15,7 +15,7 @@ from tests.farm_fixtures import demo_file, demo_store
 from tests.planned_choices import chosen, within
 from wearlog.facts.closed_lists import Choice
 from wearlog.plan.budget import Limits
-from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan, what_more_buys
 from wearlog.reckoning.plan.toggle import sums_at_once
 from wearlog.store.opening import Store

@@ -12,7 +12,7 @@ from statistics import median
 import pytest
 
 from tests.bench.many_farms_log import make_many_farms
-from wearlog.reckoning.farm.whole_farm import Farm, read_farm
+from wearlog.reckoning.farm import Farm, read_farm
 from wearlog.reckoning.wear.kind_life import fleet_lives, kind_life
 from wearlog.reckoning.wear.wear_outlook import wear_outlook
 from wearlog.store.location import Location

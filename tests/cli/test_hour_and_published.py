@@ -12,8 +12,8 @@ import pytest
 from tests.cli.running import Wearlog, runner
 from wearlog.costs.downtime import hour_by_timeliness
 from wearlog.costs.published_rates import CUSTOM_RATES, LOST_DAYS, WAGES
-from wearlog.logbook.doors import opened
-from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.logbook.open_log import opened
+from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.harvest.harvest_view import harvest_view
 from wearlog.units import ACRE_SQUARE_METRES
 

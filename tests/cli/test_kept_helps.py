@@ -9,7 +9,7 @@ import pytest
 from tests.kept_help_pages import made
 from wearlog.cli import overview
 from wearlog.cli.app import run_command
-from wearlog.cli.kept_helps import HEAD, KEPT_IN, WIDTH, kept_help
+from wearlog.cli.main import HEAD, KEPT_IN, WIDTH, kept_help
 
 
 def test_a_kept_help_says_what_click_says(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:

@@ -16,7 +16,7 @@ from wearlog.logbook.farm.machines import add_machine, hitch
 from wearlog.logbook.files.undo import undo
 from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.parts.fitting import Put, add_component, refit
-from wearlog.reckoning.farm.whole_farm import read_farm
+from wearlog.reckoning.farm import read_farm
 from wearlog.reckoning.wear.kind_life import KindLife, fleet_lives, kind_life
 from wearlog.store.finding import find_all
 

@@ -17,7 +17,7 @@ from wearlog.facts.parts import PartKind
 from wearlog.facts.quality import Calibration, LossCheck
 from wearlog.facts.wearing import Fitting, Measurement
 from wearlog.facts.work import Field, PlannedArea, Run
-from wearlog.logbook.doors import opened
+from wearlog.logbook.open_log import opened
 from wearlog.store.finding import find_all
 
 ACRE = 4046.8564224

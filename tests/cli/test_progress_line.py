@@ -14,7 +14,7 @@ import pytest
 
 from wearlog.exchange.bundles import pack
 from wearlog.logbook.farm.first_day import start_log
-from wearlog.places import shipped
+from wearlog.settings import shipped
 from wearlog.store.inspection import inspect_log
 from wearlog.store.location import Location
 from wearlog.store.opening import open_store

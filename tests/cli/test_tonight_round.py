@@ -15,7 +15,7 @@ from wearlog.facts.wearing import Component
 from wearlog.logbook.farm.machines import add_machine
 from wearlog.logbook.parts.fitting import Put, add_component, refit
 from wearlog.logbook.parts.upkeep import add_service, add_usual_services, do_service
-from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.work.services_due import DueStanding, ServiceDue, services_due
 from wearlog.reckoning.work.tonight import EveningRound, WhyTonight, tonight
 from wearlog.store.finding import find_all

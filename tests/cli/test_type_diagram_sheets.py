@@ -12,11 +12,11 @@ from wearlog.facts.electrics import CircuitCut, Fault, FaultOpening, Opened
 from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine
 from wearlog.faults.type_diagram import differences
-from wearlog.logbook.doors import open_log
 from wearlog.logbook.farm.machines import add_machine
 from wearlog.logbook.faults.circuits import bring_in_diagram, share_diagram
 from wearlog.logbook.faults.faulting import note_undone, open_fault
 from wearlog.logbook.faults.type_circuits import read_type
+from wearlog.logbook.open_log import open_log
 from wearlog.store.finding import find_all
 from wearlog.store.opening import Store
 

@@ -16,7 +16,7 @@ from wearlog.facts.machines import Machine, ServiceDone, ServiceItem, starting_s
 from wearlog.facts.parts import StockMove
 from wearlog.facts.wearing import Repair
 from wearlog.facts.work import Stoppage
-from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.work.services_due import DueStanding, services_due
 from wearlog.store.finding import find_all
 

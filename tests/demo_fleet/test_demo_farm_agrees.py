@@ -7,7 +7,7 @@ from itertools import pairwise
 from demo_fleet.records import FARM_ZONE
 from wearlog.facts.closed_lists import Action, Cause, MeterKind, Removal, RepairKind, StockChange, StopReason
 from wearlog.logbook.checks.soundness import unsound
-from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.names import KnownNames
 
 HOUR = 3600
 

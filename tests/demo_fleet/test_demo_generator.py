@@ -15,7 +15,7 @@ from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.machines import Meter, Reading
 from wearlog.facts.work import Run
 from wearlog.logbook.checks.soundness import unsound
-from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.names import KnownNames
 
 SHIPPED = Path(__file__).parents[2] / "demo_fleet"
 ENDS = datetime(2026, 11, 21, tzinfo=UTC)

@@ -29,10 +29,10 @@ SIGNS = ("header fuse blew on movement", "reel lift valve dead", "stubble lights
 @pytest.fixture
 def log(tmp_path: Path) -> Path:
     """The small farm with circuits, on which this fault was there two seasons before, each time closed on a guess."""
-    from wearlog.logbook.doors import open_log
     from wearlog.logbook.faults.circuits import put_starting_diagram
     from wearlog.logbook.faults.faulting import FindingEntry, close_fault, open_fault
     from wearlog.logbook.names import known_names, machine_named
+    from wearlog.logbook.open_log import open_log
 
     file = tmp_path / "farm.db"
     now = datetime.now(UTC)
@@ -152,7 +152,7 @@ def checks_until_found(terminal: Terminal) -> None:
 
 def kept(log: Path) -> tuple[list[FaultCheck], FaultFinding]:
     """The checklist of the last fault, and what was found."""
-    from wearlog.logbook.doors import open_log
+    from wearlog.logbook.open_log import open_log
     from wearlog.reckoning.faults.fault_log import read_fault_log
 
     store = open_log(str(log))

@@ -33,7 +33,7 @@ from wearlog.facts.work import Field
 from wearlog.logbook.farm.first_day import start_log
 from wearlog.logbook.files.mending import log_findings
 from wearlog.logbook.files.undo import settle, undo
-from wearlog.reckoning.farm.whole_farm import KeptFarm
+from wearlog.reckoning.farm import KeptFarm
 from wearlog.store import ledger
 from wearlog.store.copying import move_log
 from wearlog.store.finding import find_all

@@ -26,7 +26,7 @@ from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import ServiceItem
 from wearlog.facts.positions import one_of
 from wearlog.logbook.files.importing import everything
-from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.names import KnownNames
 from wearlog.present.digits import Measures
 from wearlog.reckoning.work.services_due import DueStanding, ServiceDue
 from wearlog.store.location import Location

@@ -14,8 +14,8 @@ from wearlog.exchange import plain_rows, raw_sheet
 from wearlog.exchange.source import SheetReading, read_source
 from wearlog.ids import derived_id
 from wearlog.logbook.files.importing import known_names
-from wearlog.logbook.name_book import KnownNames
-from wearlog.places import shipped
+from wearlog.logbook.names import KnownNames
+from wearlog.settings import shipped
 from wearlog.store.opening import Store
 
 __all__ = ["demo_file", "demo_store"]

@@ -16,7 +16,7 @@ from wearlog.facts.machines import Machine
 from wearlog.facts.quality import Calibration
 from wearlog.facts.wearing import Breakage, Fitting
 from wearlog.facts.work import Crop, Field, Run
-from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.names import KnownNames
 
 NOW = datetime(2026, 6, 1, tzinfo=UTC)
 FIELDS = "name,area_ac,ground\nCôté ouest,846.5,stony\nCreek,1234.25,clean\n"

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from wearlog.exchange.source import read_source
-from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.names import KnownNames
 
 NOW = datetime(2040, 1, 1, tzinfo=UTC)
 

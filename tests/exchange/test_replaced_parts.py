@@ -13,7 +13,7 @@ from wearlog.facts.machines import Machine
 from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.facts.wearing import Breakage, Component, Fitting
 from wearlog.ids import derived_id, new_id
-from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.names import KnownNames
 
 NOW = datetime(2026, 6, 1, tzinfo=UTC)
 HEADER = Machine(name="Plover", kind=MachineKind.HEADER)

@@ -22,7 +22,7 @@ from wearlog.facts.electrics import Answer, FixKind, Opened, OthersTried, Readin
 from wearlog.facts.fact import Fact
 from wearlog.facts.plain_text import folded, plain
 from wearlog.logbook.checks.soundness import unsound
-from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.names import KnownNames
 
 NOW = datetime(2026, 6, 1, tzinfo=UTC)
 CHICAGO = ZoneInfo("America/Chicago")

@@ -18,7 +18,7 @@ from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.facts.wearing import Breakage, Component, Fitting
 from wearlog.facts.work import Field
 from wearlog.ids import derived_id
-from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.names import KnownNames
 
 NOW = datetime(2026, 6, 1, tzinfo=UTC)
 ID = UUID("01a21231-610e-7296-9ad1-9d337b1c0d2d")

@@ -11,7 +11,7 @@ import pytest
 from wearlog.errors import UsageError
 from wearlog.exchange.cells import read_written_number
 from wearlog.exchange.source import read_source
-from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.names import KnownNames
 from wearlog.units import read_number
 
 

@@ -10,7 +10,7 @@ import pytest
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.exchange.raw_sheet import column_letter
 from wearlog.exchange.source import SheetReading, read_source
-from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.names import KnownNames
 
 NOW = datetime(2026, 6, 1, tzinfo=UTC)
 FARM = {

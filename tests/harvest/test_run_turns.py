@@ -11,8 +11,7 @@ from hypothesis import strategies as st
 
 from wearlog.harvest import run_clock as general
 from wearlog.harvest.line_inputs import Readings, Runs
-from wearlog.harvest.run_clock import RunClock, run_clock
-from wearlog.harvest.run_turns import turns_of
+from wearlog.harvest.run_clock import RunClock, run_clock, turns_of
 
 LINES = 3
 #: gap before it, length, and usage (None: it does not say) of a run

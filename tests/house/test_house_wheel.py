@@ -77,7 +77,7 @@ def test_the_wheel_holds_nothing_else(wheel: Path) -> None:
 
 def test_the_installed_program_comes_from_the_wheel(installed: Path, tmp_path: Path) -> None:
     """A check on the check: the source tree must not be what answers."""
-    code = "import wearlog, wearlog.places; print(wearlog.__file__); print(wearlog.places.shipped('migrations'))"
+    code = "import wearlog, wearlog.settings; print(wearlog.__file__); print(wearlog.settings.shipped('migrations'))"
     lines = run(installed / "python", "-c", code, cwd=tmp_path).splitlines()
     assert all(line.startswith(str(installed.parent)) for line in lines)
     assert lines[1].endswith("wearlog/_migrations")

@@ -10,8 +10,7 @@ from tests.kills.worlds import World, mark_at, mark_if_any
 from wearlog.cli.main import run
 from wearlog.errors import VersionError
 from wearlog.store.copying import LogMark
-from wearlog.store.kept_copies import logs_put_aside
-from wearlog.store.location import Location
+from wearlog.store.location import Location, logs_put_aside
 from wearlog.store.migrate import upgrade
 from wearlog.store.opening import open_store
 from wearlog.store.server_copies import copies_of

@@ -10,11 +10,10 @@ import pytest
 
 from wearlog import settings
 from wearlog.facts.bookkeeping import Setting
-from wearlog.places import data_folder
-from wearlog.settings import device_name, load_preferences
-from wearlog.store import kept_copies
-from wearlog.store.kept_copies import risk_of, told_once
+from wearlog.settings import data_folder, device_name, load_preferences
+from wearlog.store import location
 from wearlog.store.ledger import Entry, record
+from wearlog.store.location import risk_of, told_once
 from wearlog.store.opening import Store, open_store
 
 
@@ -88,7 +87,7 @@ def test_a_network_share_is_told(file_store: Store, monkeypatch: pytest.MonkeyPa
     assert file is not None
     mounts = tmp_path / "mounts"
     mounts.write_text(f"disk / ext4 rw 0 0\nshop:/farm {tmp_path} nfs4 rw 0 0\n")
-    monkeypatch.setattr(kept_copies, "_MOUNTS", mounts)
+    monkeypatch.setattr(location, "_MOUNTS", mounts)
     assert risk_of(file).startswith(f"{file} lies on a network share. ")
 
 

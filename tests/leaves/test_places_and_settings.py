@@ -8,10 +8,17 @@ from pathlib import Path
 
 import pytest
 
-from wearlog import places
+from wearlog import settings
 from wearlog.errors import NotFoundError
-from wearlog.places import data_folder, default_file, shipped
-from wearlog.settings import Preferences, device_name, load_preferences, save_preferences
+from wearlog.settings import (
+    Preferences,
+    data_folder,
+    default_file,
+    device_name,
+    load_preferences,
+    save_preferences,
+    shipped,
+)
 from wearlog.store.location import Location, locate
 
 
@@ -33,7 +40,7 @@ def test_without_wearlog_home_the_system_says_where(monkeypatch: pytest.MonkeyPa
 
 
 def test_what_was_shipped_is_found_in_the_source_tree() -> None:
-    root = Path(places.__file__).parents[1]
+    root = Path(settings.__file__).parents[1]
     assert (shipped("migrations"), shipped("demo_fleet")) == (root / "migrations", root / "demo_fleet")
 
 
@@ -42,7 +49,7 @@ def test_what_was_shipped_is_found_in_an_installation_first(monkeypatch: pytest.
     inside = tmp_path / "wearlog" / "_migrations"
     inside.mkdir(parents=True)
     tmp_path.joinpath("migrations").mkdir()
-    monkeypatch.setattr(places, "__file__", str(tmp_path / "wearlog" / "places.py"))
+    monkeypatch.setattr(settings, "__file__", str(tmp_path / "wearlog" / "settings.py"))
     assert shipped("migrations") == inside
 
 

@@ -18,7 +18,7 @@ from wearlog.logbook.parts.breaking import BreakageEntry, breakage_made, log_bre
 from wearlog.logbook.parts.fitting import Put, add_component, refit
 from wearlog.logbook.rows.changing import change_row, take_back_row
 from wearlog.logbook.saving import Done, save
-from wearlog.reckoning.farm.whole_farm import read_farm
+from wearlog.reckoning.farm import read_farm
 from wearlog.reckoning.wear.kind_life import fleet_lives
 from wearlog.store.finding import find_all, find_in_order
 from wearlog.store.ledger import Entry, record

@@ -15,12 +15,12 @@ from wearlog.facts.machines import Hitch, Machine, Reading
 from wearlog.facts.parts import Part, PartFit, PartKind
 from wearlog.facts.wearing import Component, Fitting
 from wearlog.facts.work import Season
-from wearlog.logbook.doors import open_log
 from wearlog.logbook.farm.farm_setting import change_settings, current_settings
 from wearlog.logbook.farm.first_answers import FirstDay, sections_of
 from wearlog.logbook.farm.first_day import USUAL_WEARING_PARTS, begin_farm, start_log
 from wearlog.logbook.farm.machines import add_machine
 from wearlog.logbook.files.undo import undo
+from wearlog.logbook.open_log import open_log
 from wearlog.logbook.parts.stocking import add_part, change_part
 from wearlog.logbook.work.working import read_meters
 from wearlog.store.finding import find_all

@@ -12,8 +12,7 @@ from wearlog.facts.machines import Machine
 from wearlog.facts.parts import PartKind
 from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.facts.wearing import Component
-from wearlog.logbook.name_book import KnownNames
-from wearlog.logbook.quick_entry import vocabulary_of
+from wearlog.logbook.names import KnownNames, vocabulary_of
 from wearlog.logbook.quickline import Vocabulary, understand
 from wearlog.logbook.quickline.lexicon import build
 from wearlog.logbook.quickline.tokens import words_of

@@ -24,8 +24,7 @@ from wearlog.facts.parts import Part
 from wearlog.facts.wearing import Breakage, Component, Fitting
 from wearlog.facts.work import Field, Run
 from wearlog.logbook.files.importing import known_names
-from wearlog.logbook.names import kind_named
-from wearlog.logbook.quick_entry import vocabulary
+from wearlog.logbook.names import kind_named, vocabulary
 from wearlog.logbook.quickline import understand
 from wearlog.logbook.said.measures import hours, money
 from wearlog.machine_clock import machine_now

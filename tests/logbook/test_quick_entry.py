@@ -11,8 +11,8 @@ from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.facts.wearing import Breakage
 from wearlog.logbook.lines.line_saving import farm_words, save_heard
+from wearlog.logbook.names import vocabulary
 from wearlog.logbook.plain_line import hear
-from wearlog.logbook.quick_entry import vocabulary
 from wearlog.logbook.quickline import understand
 from wearlog.store.finding import find_all
 from wearlog.store.opening import Store

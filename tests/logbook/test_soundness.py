@@ -23,7 +23,7 @@ from wearlog.facts.wearing import Breakage, Component, Fitting, Measurement, Rep
 from wearlog.facts.work import Crop, Field, PlanChoice, PlannedArea, Run, Season, SeasonPlan, Stoppage
 from wearlog.ids import new_id
 from wearlog.logbook.checks.soundness import Unsound, unsound
-from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.names import KnownNames
 
 NOON = datetime(2025, 7, 28, 12, tzinfo=UTC)
 LATER = NOON + timedelta(hours=5)

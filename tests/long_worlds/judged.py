@@ -19,7 +19,7 @@ from tests.long_worlds.worlds import NEIGHBOURS, SEASON, World
 from wearlog.plan.age_table import Seasons
 from wearlog.plan.life_nodes import LifeNodes
 from wearlog.plan.positions import decide_positions
-from wearlog.reckoning.farm.whole_farm import read_farm
+from wearlog.reckoning.farm import read_farm
 from wearlog.reckoning.plan.line import PlanLine
 from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
 from wearlog.reckoning.plan.weighed_lines import DISCOUNT

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from wearlog.errors import DataError
 from wearlog.plan.demand import KindWear, PositionGroup, renewal_counts, season_demand
 from wearlog.plan.life_nodes import LifeNodes, condense, survival
-from wearlog.plan.successors import successors
+from wearlog.plan.season_kernel import successors
 from wearlog.wear.lives import Lives
 from wearlog.wear.posterior import Posterior, fit_posterior
 from wearlog.wear.prior import starting_guess

@@ -60,7 +60,7 @@ from wearlog.present.yard.machine_sheet import machine_rows, machine_sheet
 from wearlog.reckoning.costs.costs import Split, cost_table
 from wearlog.reckoning.costs.own_costs import FleetCurves, MachineLife, economic_lives, own_curves
 from wearlog.reckoning.costs.published_beside import published_beside
-from wearlog.reckoning.farm.whole_farm import Farm, farm_from
+from wearlog.reckoning.farm import Farm, farm_from
 from wearlog.reckoning.faults.fault_case import Advice, FaultCase, advise, fault_case
 from wearlog.reckoning.faults.fault_list import fault_lines
 from wearlog.reckoning.faults.fault_log import read_fault_log

@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 from tests.small_farm import kind, small_farm
 from wearlog.present.digits import Measures
 from wearlog.present.parts.claim_sheet import early_words
-from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.wear.early_failures import EarlyPlace
 from wearlog.store.opening import Store
 

@@ -11,13 +11,13 @@ import pytest
 from tests.farm_fixtures import demo_file
 from wearlog.cli.brief_commands import DEMO_DAY
 from wearlog.facts.farm_settings import FarmSettings
-from wearlog.logbook.doors import opened
+from wearlog.logbook.open_log import opened
 from wearlog.present.digits import Measures
 from wearlog.present.sheet_faces import sheet_json, table_lines
 from wearlog.present.wear.wear_sheet import wear_sheet
 from wearlog.present.work.daybook_sheet import breakage_sentences, short_word
 from wearlog.present.yard.machine_page import component_sheet
-from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.files.history import breakage_query, page_of, stood_seconds
 from wearlog.reckoning.wear.wear_outlook import ComponentOutlook, WearOutlook, wear_outlook
 from wearlog.reckoning.yard.machine_view import MachineView, machine_view

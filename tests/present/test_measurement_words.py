@@ -22,7 +22,7 @@ from wearlog.present.parts.measurement_words import (
     measurement_saved,
     part_measured,
 )
-from wearlog.reckoning.farm.whole_farm import read_farm
+from wearlog.reckoning.farm import read_farm
 from wearlog.reckoning.wear.age_groups import outlook_basis
 
 __all__ = ["entered_farm", "file_farm"]

@@ -6,7 +6,7 @@ from tests.farm_fixtures import demo_file, demo_store
 from tests.present.test_plan_and_fault_pages import MEASURES, WINTER
 from wearlog.present.plan.money_sheet import money_rows, money_sheets
 from wearlog.present.plan.plan_list import plan_answer
-from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
 from wearlog.store.opening import Store
 

@@ -26,7 +26,7 @@ from wearlog.present.plan.plan_sum_words import parts_left_out, pushed_out_sente
 from wearlog.present.plan.plan_words import line_name
 from wearlog.present.plan.spare_sheet import spare_sheet
 from wearlog.present.sheet_faces import table_lines
-from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.faults.fault_case import advise, fault_case
 from wearlog.reckoning.faults.fault_list import fault_lines
 from wearlog.reckoning.faults.fault_log import read_fault_log

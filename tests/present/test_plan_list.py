@@ -10,7 +10,7 @@ from wearlog.present.plan.plan_line_sheet import plan_line_sheet, plan_rows
 from wearlog.present.plan.plan_list import with_savings
 from wearlog.present.plan.plan_words import gain_words
 from wearlog.present.plan.why_shown import why_shown
-from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
 from wearlog.store.opening import Store
 

@@ -14,7 +14,7 @@ from tests.farm_fixtures import demo_file
 from wearlog.cli.brief_commands import DEMO_DAY
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.farm_settings import FarmSettings
-from wearlog.logbook.doors import opened
+from wearlog.logbook.open_log import opened
 from wearlog.present.digits import Measures
 from wearlog.present.sheet_faces import answer_lines, table_lines
 from wearlog.present.tables import width
@@ -28,7 +28,7 @@ from wearlog.present.wear.wear_charts import measurement_chart
 from wearlog.present.wear.wear_sheet import wear_sheet
 from wearlog.present.wear.wear_tables import reading_sheet
 from wearlog.present.wear.wear_words import season_sentence
-from wearlog.reckoning.farm.whole_farm import Farm, farm_from
+from wearlog.reckoning.farm import Farm, farm_from
 from wearlog.reckoning.wear.age_groups import AgeGroup
 from wearlog.reckoning.wear.kind_view import KindView, kind_view
 from wearlog.reckoning.wear.repairs_again import RateFrom, UsageBetween

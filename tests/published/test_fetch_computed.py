@@ -9,7 +9,7 @@ import pytest
 
 from wearlog.errors import DataError
 from wearlog.plan.fetch import Trip, has_it, ring_order, trip_minor
-from wearlog.plan.lead_time import lead_time
+from wearlog.plan.orders import lead_time
 
 #: worked out by hand for this test: 112.50 an hour, 18.53 for the driver, .70 a mile, 45 mph, usual price 45, at the counter .25 h
 HOUR, LABOUR, MILE = 112.50, 18.53, 0.70

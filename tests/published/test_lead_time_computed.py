@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from wearlog.plan.lead_time import lead_time
+from wearlog.plan.orders import lead_time
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from tests.tui.small_farm import make_small_farm
-from wearlog.logbook.doors import Store, open_log
+from wearlog.logbook.open_log import Store, open_log
 
 NOW = datetime(2025, 7, 28, 20, 5, tzinfo=UTC)
 

@@ -15,7 +15,7 @@ from wearlog.logbook.farm.machines import add_machine, hitch
 from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.parts.fitting import Put, refit
 from wearlog.logbook.work.working import read_meter
-from wearlog.reckoning.farm.whole_farm import Farm, read_farm
+from wearlog.reckoning.farm import Farm, read_farm
 from wearlog.reckoning.parts.fitted_now import FittingAges, fitting_ages
 from wearlog.store.histories import OPEN
 

@@ -15,7 +15,7 @@ from wearlog.facts.departures import Departure
 from wearlog.logbook.farm.farm_setting import change_setting, current_settings, set_aside
 from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
 from wearlog.plan.demand import impact_counts
-from wearlog.reckoning.farm.whole_farm import read_farm
+from wearlog.reckoning.farm import read_farm
 from wearlog.reckoning.plan.season_plan import season_plan
 from wearlog.reckoning.wear.age_groups import outlook_basis
 from wearlog.reckoning.wear.kind_view import hot_windows

@@ -16,8 +16,7 @@ from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.parts.fitting import add_component
 from wearlog.logbook.said.measures import FarmReader
 from wearlog.present.digits import Measures
-from wearlog.reckoning.farm.meters import YEAR_SECONDS
-from wearlog.reckoning.farm.whole_farm import read_farm
+from wearlog.reckoning.farm import YEAR_SECONDS, read_farm
 from wearlog.reckoning.plan.season_plan import season_plan
 from wearlog.reckoning.wear.wear_outlook import KindOutlook, wear_outlook
 from wearlog.store.opening import Store

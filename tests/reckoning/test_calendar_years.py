@@ -14,7 +14,7 @@ from wearlog.present.digits import Measures
 from wearlog.present.harvest.capacity_sheet import capacity_sheet
 from wearlog.present.sheet_faces import answer_lines, sheet_json
 from wearlog.reckoning.costs.costs import Split, cost_table
-from wearlog.reckoning.farm.whole_farm import KeptFarm, farm_from
+from wearlog.reckoning.farm import KeptFarm, farm_from
 from wearlog.reckoning.harvest.harvest_view import harvest_view
 from wearlog.reckoning.plan.season_plan import season_plan
 from wearlog.reckoning.wear.season_ahead import season_ahead

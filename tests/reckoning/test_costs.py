@@ -21,7 +21,7 @@ from wearlog.logbook.parts.upkeep import add_service, do_service, log_repair
 from wearlog.logbook.work.working import stop
 from wearlog.reckoning.costs.cost_events import cost_events
 from wearlog.reckoning.costs.costs import CostTable, Split, cost_table
-from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.farm import farm_from
 from wearlog.store.opening import Store
 
 AUTUMN = AUGUST + timedelta(days=60)

@@ -17,7 +17,7 @@ from wearlog.logbook.farm.farm_setting import change_setting
 from wearlog.logbook.farm.machines import add_crop, add_field
 from wearlog.logbook.harvest import enter_moisture
 from wearlog.logbook.work.working import cut
-from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.harvest.crop_grain import CropGrain, crop_grain
 from wearlog.reckoning.harvest.harvest_quality import harvest_quality
 from wearlog.store.finding import find_all

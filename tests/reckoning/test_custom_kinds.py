@@ -13,7 +13,7 @@ from tests.farm_fixtures import demo_file, demo_store
 from wearlog.costs.custom_work import RateVerdict
 from wearlog.errors import NotFoundError
 from wearlog.facts.closed_lists import Ground
-from wearlog.reckoning.farm.whole_farm import Farm, farm_from
+from wearlog.reckoning.farm import Farm, farm_from
 from wearlog.reckoning.plan.custom_basis import AskedWork, Deal, WorkBasis, gathered, paid_for
 from wearlog.reckoning.plan.custom_work import CustomView, custom_work
 from wearlog.store.opening import Store

@@ -24,7 +24,7 @@ from wearlog.logbook.saving import save
 from wearlog.present.digits import Measures
 from wearlog.present.files.row_sheet import DeedRow, deed_row
 from wearlog.present.wear.guess_words import guess_line
-from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.files.history import (
     count_rows,
     deed_query,

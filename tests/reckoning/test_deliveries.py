@@ -10,7 +10,7 @@ import pytest
 
 from wearlog.facts.closed_lists import StockChange
 from wearlog.facts.parts import PartOrder, StockMove
-from wearlog.plan.lead_time import lead_time
+from wearlog.plan.orders import lead_time
 from wearlog.reckoning.parts.deliveries import deliveries
 
 PART, OTHER = UUID(int=7 << 76 | 1), UUID(int=7 << 76 | 2)

@@ -10,7 +10,7 @@ from tests.small_farm import AUGUST, HOUR, MAY, SmallFarm, harvest, land, receiv
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.machines import ServiceDone, ServiceItem
 from wearlog.logbook.parts.upkeep import add_service, do_service
-from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.faults.fault_list import fault_lines
 from wearlog.reckoning.harvest.field_time import progress
 from wearlog.reckoning.parts.stock import shelf_view

@@ -47,7 +47,7 @@ from wearlog.present.faults.fault_trail_sheet import (
 )
 from wearlog.present.faults.suspect_sheet import every_suspect, suspect_sheet
 from wearlog.present.sheet_faces import sheet_json
-from wearlog.reckoning.farm.whole_farm import Farm, farm_from
+from wearlog.reckoning.farm import Farm, farm_from
 from wearlog.reckoning.faults.fault_case import FaultCase, advise, fault_case
 from wearlog.reckoning.faults.fault_log import FaultLog, fault_named, read_fault_log
 from wearlog.reckoning.faults.fault_trail import FaultTrail, fault_trails, trail_of

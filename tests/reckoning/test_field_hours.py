@@ -17,7 +17,7 @@ from wearlog.present.costs.cost_sheet import curve_hours_sentence, hours_source
 from wearlog.reckoning.costs.cost_events import FieldHours, HoursBy, field_hours_at, field_hours_of
 from wearlog.reckoning.costs.costs import Split, cost_table
 from wearlog.reckoning.costs.own_costs import FleetCurves, own_curves
-from wearlog.reckoning.farm.whole_farm import Farm, farm_from, read_farm
+from wearlog.reckoning.farm import Farm, farm_from, read_farm
 from wearlog.store.opening import Store
 from wearlog.store.schema.types import microseconds
 

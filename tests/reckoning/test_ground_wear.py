@@ -14,7 +14,7 @@ from wearlog.facts.departures import Departure, aside_key
 from wearlog.present.digits import Measures
 from wearlog.present.wear.departure_json import ground_json
 from wearlog.present.wear.departure_words import ground_sentences
-from wearlog.reckoning.farm.whole_farm import Farm, read_farm
+from wearlog.reckoning.farm import Farm, read_farm
 from wearlog.reckoning.plan.custom_basis import AskedWork, WorkBasis, gathered
 from wearlog.reckoning.wear import own_laws
 from wearlog.reckoning.wear.age_groups import OutlookBasis, outlook_basis

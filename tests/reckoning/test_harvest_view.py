@@ -20,7 +20,7 @@ from wearlog.logbook.harvest import enter_calibration, enter_loss_check, enter_m
 from wearlog.logbook.parts.fitting import add_component
 from wearlog.logbook.saving import save
 from wearlog.logbook.work.working import cut, stop
-from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.harvest.harvest_quality import HarvestQuality, harvest_quality
 from wearlog.reckoning.harvest.harvest_view import GUESS_BREAKDOWNS, Given, HarvestView, harvest_view
 from wearlog.store.finding import find_all

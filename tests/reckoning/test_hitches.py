@@ -16,11 +16,11 @@ from wearlog.facts.work import Field, Run, Stoppage
 from wearlog.logbook.farm.farm_setting import change_settings
 from wearlog.logbook.farm.machines import add_machine, hitch
 from wearlog.logbook.files.importing import bring_in, everything
-from wearlog.logbook.quick_entry import vocabulary
+from wearlog.logbook.names import vocabulary
 from wearlog.logbook.work.entry_start import entry_start
 from wearlog.logbook.work.working import stop
 from wearlog.reckoning.costs.costs import Split, cost_table
-from wearlog.reckoning.farm.whole_farm import farm_from, read_farm
+from wearlog.reckoning.farm import farm_from, read_farm
 from wearlog.reckoning.harvest.field_time import stops_of_combines
 from wearlog.reckoning.wear.kind_life import fleet_lives
 from wearlog.reckoning.yard.machine_view import machine_view

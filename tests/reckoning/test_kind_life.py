@@ -17,8 +17,7 @@ from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.facts.work import Field, Run
 from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.work.working import cut
-from wearlog.reckoning.farm.whole_farm import Farm, read_farm
-from wearlog.reckoning.wear.impact_law import NO_GUESS_IMPACTS
+from wearlog.reckoning.farm import Farm, read_farm
 from wearlog.reckoning.wear.kind_life import (
     FleetLives,
     KindLife,
@@ -26,7 +25,8 @@ from wearlog.reckoning.wear.kind_life import (
     guess_of,
     kind_life,
 )
-from wearlog.reckoning.wear.machines_compared import machines_differ
+from wearlog.reckoning.wear.kind_view import machines_differ
+from wearlog.reckoning.wear.stone_records import NO_GUESS_IMPACTS
 from wearlog.reckoning.work.ground import area_by_ground, area_since, run_at
 from wearlog.store.finding import find_all
 from wearlog.store.histories import NONE, code_of

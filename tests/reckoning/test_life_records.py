@@ -17,7 +17,7 @@ from wearlog.logbook.files.undo import undo
 from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.parts.fitting import Put, add_component, refit, take_off
 from wearlog.logbook.parts.upkeep import measure
-from wearlog.reckoning.farm.whole_farm import Farm, read_farm
+from wearlog.reckoning.farm import Farm, read_farm
 from wearlog.reckoning.parts.life_records import joined_rows
 from wearlog.reckoning.wear.kind_life import FleetLives, fleet_lives
 from wearlog.reckoning.wear.kind_view import life_counts

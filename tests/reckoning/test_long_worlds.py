@@ -13,7 +13,7 @@ from tests.long_worlds.farms import POSITIONS, draw_farm
 from tests.long_worlds.judged import Share, figures, judge
 from tests.long_worlds.log import NOW, write_log
 from tests.long_worlds.worlds import SEASON, SEASONS, WORLDS, World
-from wearlog.reckoning.farm.whole_farm import read_farm
+from wearlog.reckoning.farm import read_farm
 from wearlog.reckoning.wear import farm_years
 from wearlog.reckoning.wear.kind_life import fleet_lives
 

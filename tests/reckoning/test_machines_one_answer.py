@@ -16,7 +16,7 @@ from tests.long_worlds.log import NOW, write_log
 from tests.long_worlds.worlds import World
 from wearlog.cli.app import app
 from wearlog.plan.life_nodes import LifeNodes, median_life
-from wearlog.reckoning.farm.whole_farm import Farm, read_farm
+from wearlog.reckoning.farm import Farm, read_farm
 from wearlog.reckoning.plan.season_plan import season_plan
 from wearlog.reckoning.plan.stop_or_run import stop_or_run
 from wearlog.reckoning.wear.early_failures import early_failures

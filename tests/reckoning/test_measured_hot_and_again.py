@@ -21,7 +21,7 @@ from wearlog.logbook.parts.fitting import Put, refit
 from wearlog.logbook.parts.upkeep import measure
 from wearlog.present.digits import Measures
 from wearlog.present.wear.measured_sheet import crossing_text
-from wearlog.reckoning.farm.whole_farm import Farm, read_farm
+from wearlog.reckoning.farm import Farm, read_farm
 from wearlog.reckoning.wear.age_groups import outlook_basis
 from wearlog.reckoning.wear.kind_view import hot_windows
 from wearlog.reckoning.wear.measured_wear import MeasuredPart

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.special import ndtr
 
-from wearlog.plan.lead_time import lead_time
+from wearlog.plan.orders import lead_time
 from wearlog.reckoning.parts.deliveries import PartTimes
 from wearlog.reckoning.plan.order_dates import FirstAcre, order_by, work_begins
 

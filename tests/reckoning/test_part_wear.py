@@ -16,11 +16,11 @@ from wearlog.facts.departures import Departure, aside_key
 from wearlog.present.digits import Measures
 from wearlog.present.wear.departure_json import ground_json, own_machines_json, part_numbers_json, years_json
 from wearlog.present.wear.departure_words import part_sentences
-from wearlog.reckoning.farm.whole_farm import read_farm
+from wearlog.reckoning.farm import read_farm
 from wearlog.reckoning.wear import kind_life as reckoned
 from wearlog.reckoning.wear.age_groups import OutlookBasis, outlook_basis
 from wearlog.reckoning.wear.kind_life import kind_life
-from wearlog.reckoning.wear.part_wear import age_alike
+from wearlog.reckoning.wear.own_laws import age_alike
 from wearlog.reckoning.wear.wear_outlook import kind_outlook
 from wearlog.store.histories import NONE
 

@@ -12,7 +12,7 @@ from wearlog.faults.checks import checks_for
 from wearlog.plan.demand import gamma_poisson, poisson
 from wearlog.plan.spares import costs_by_packs
 from wearlog.present.plan.spare_bound import best_alone
-from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.faults.fault_case import fault_case, place_order
 from wearlog.reckoning.faults.fault_log import read_fault_log
 from wearlog.reckoning.plan.season_plan import season_plan

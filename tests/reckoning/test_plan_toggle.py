@@ -8,7 +8,7 @@ from tests.planned_choices import chosen, within
 from wearlog.facts.closed_lists import Choice
 from wearlog.logbook.plan.planning import LineChoice, save_plan
 from wearlog.plan.budget import Limits
-from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
 from wearlog.reckoning.plan.toggle import settled, sums_at_once, with_choices
 from wearlog.store.opening import Store

@@ -12,7 +12,7 @@ import pytest
 from wearlog.cli.brief_commands import DEMO_DAY
 from wearlog.plan.budget import Limits, Wishes, choose
 from wearlog.plan.rain_day import RainDay, rain_day
-from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.plan import allocation, rain_list
 from wearlog.reckoning.plan.allocation import quiet_solver, solved
 from wearlog.store.opening import Store

@@ -10,7 +10,7 @@ import pytest
 
 from tests.small_farm import SmallFarm, harvest
 from wearlog.facts.closed_lists import Action, MachineKind
-from wearlog.reckoning.farm.whole_farm import read_farm
+from wearlog.reckoning.farm import read_farm
 from wearlog.reckoning.wear.kind_view import KindView, kind_view
 from wearlog.reckoning.wear.repairs_again import count_ahead, present_rate, repairs_again
 from wearlog.reckoning.wear.replacement_age import ReplacementAge, replacement_age

@@ -11,7 +11,7 @@ import pytest
 
 from tests.small_farm import ACRE, SmallFarm, harvest
 from wearlog.facts.farm_settings import FarmSettings
-from wearlog.reckoning.farm.whole_farm import read_farm
+from wearlog.reckoning.farm import read_farm
 from wearlog.reckoning.wear.replacement_age import NoAge, ReplacementAge, replacement_age
 from wearlog.reckoning.wear.wear_outlook import wear_outlook
 from wearlog.wear import law

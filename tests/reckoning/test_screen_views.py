@@ -37,7 +37,7 @@ def break_at(
 
 
 def left(store: Store) -> list[tuple[str, tuple[int, ...]]]:
-    from wearlog.reckoning.farm.whole_farm import read_farm
+    from wearlog.reckoning.farm import read_farm
     from wearlog.reckoning.parts.fitted_now import left_in_service
 
     return [(one.component.place, one.positions) for one in left_in_service(read_farm(store, NOW))]
@@ -60,7 +60,7 @@ def test_a_planned_change_of_the_part_takes_it_off_the_list_too(farm_store: Stor
 
 def test_what_presses_most_comes_first(farm_store: Store) -> None:
     from wearlog.logbook.parts.fitting import refit
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.yard.yard_view import Press, yard_view
 
     def press() -> Press:
@@ -84,7 +84,7 @@ def test_the_glance_knows_machines_and_their_readings_without_any_history(farm_s
 
 
 def test_a_machine_shows_every_position_with_its_age_and_breakages(farm_store: Store) -> None:
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.yard.machine_view import machine_view
 
     knife = component(farm_store, "knife")
@@ -101,7 +101,7 @@ def test_a_machine_shows_every_position_with_its_age_and_breakages(farm_store: S
 
 
 def test_hits_that_bunch_are_told_with_the_chance_of_an_even_spread(farm_store: Store) -> None:
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.yard.machine_view import machine_view
 
     for day, position in enumerate((40, 42, 43, 41)):
@@ -115,7 +115,7 @@ def test_hits_that_bunch_are_told_with_the_chance_of_an_even_spread(farm_store: 
 
 
 def test_the_kept_farm_is_read_anew_only_after_an_entry(farm_store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
-    from wearlog.reckoning.farm import whole_farm as kept_farm
+    from wearlog.reckoning import farm as kept_farm
 
     read: list[datetime] = []
     really = kept_farm.farm_from
@@ -159,7 +159,7 @@ def test_pages_of_breakages_follow_order_and_filter(farm_store: Store) -> None:
 @pytest.mark.parametrize("backwards", [False, True])
 def test_pages_of_runs_tile_the_list_in_any_order(farm_store: Store, sort: str, backwards: bool) -> None:
     from wearlog.facts.closed_lists import MachineKind
-    from wearlog.reckoning.farm.whole_farm import named_machines
+    from wearlog.reckoning.farm import named_machines
     from wearlog.reckoning.files.history import count_rows, page_from_end, page_of, place_of, run_query
 
     with farm_store.reading() as connection:

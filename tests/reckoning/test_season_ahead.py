@@ -12,7 +12,7 @@ from tests.small_farm import ACRE, AUGUST, HOUR, SmallFarm, harvest
 from wearlog.facts.closed_lists import Ground, MeterKind
 from wearlog.logbook.farm.machines import add_season
 from wearlog.logbook.work.working import read_meter
-from wearlog.reckoning.farm.whole_farm import read_farm
+from wearlog.reckoning.farm import read_farm
 from wearlog.reckoning.wear.season_ahead import SeasonAhead, TakenFrom, season_ahead
 from wearlog.store.histories import code_of
 

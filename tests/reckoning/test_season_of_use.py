@@ -10,7 +10,7 @@ import pytest
 from tests.planned_season import plan
 from tests.small_farm import ACRE, HOUR, SmallFarm, harvest
 from wearlog.facts.closed_lists import Ground, MeterKind
-from wearlog.reckoning.farm.whole_farm import read_farm
+from wearlog.reckoning.farm import read_farm
 from wearlog.reckoning.wear.season_ahead import season_ahead, seasons_of_use, usual_season
 from wearlog.store.histories import NONE
 

@@ -35,7 +35,7 @@ from wearlog.plan.decide import Verdict
 from wearlog.plan.orders import OrderLine
 from wearlog.plan.positions import SetChoice
 from wearlog.plan.spares import costs_by_packs
-from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.parts.repair_habits import TimeSource
 from wearlog.reckoning.parts.stock import PriceSource
 from wearlog.reckoning.plan.line import PlanLine, Undecided

@@ -32,7 +32,7 @@ from wearlog.logbook.parts.stocking import move_stock
 from wearlog.logbook.parts.upkeep import add_service, do_service
 from wearlog.logbook.work.working import stop
 from wearlog.reckoning.costs.costs import CostTable, Split, cost_table
-from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.farm import farm_from
 from wearlog.store.location import Location
 from wearlog.store.opening import Store, open_store
 

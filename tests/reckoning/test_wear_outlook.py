@@ -16,8 +16,8 @@ from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.parts.fitting import Put, refit
 from wearlog.logbook.parts.upkeep import measure
 from wearlog.plan.demand import KindWear, PositionGroup, season_demand
-from wearlog.plan.successors import successors
-from wearlog.reckoning.farm.whole_farm import read_farm
+from wearlog.plan.season_kernel import successors
+from wearlog.reckoning.farm import read_farm
 from wearlog.reckoning.parts.fitted_now import left_in_service
 from wearlog.reckoning.wear.age_groups import WITH_INTERVAL, chances_to_last, condensed
 from wearlog.reckoning.wear.kind_view import urgency

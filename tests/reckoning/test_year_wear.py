@@ -14,11 +14,10 @@ from wearlog.facts.departures import Departure, aside_key
 from wearlog.present.digits import Measures
 from wearlog.present.wear.departure_json import years_json
 from wearlog.present.wear.departure_words import year_sentences
-from wearlog.reckoning.farm.whole_farm import read_farm
+from wearlog.reckoning.farm import read_farm
 from wearlog.reckoning.wear.age_groups import OutlookBasis, outlook_basis
-from wearlog.reckoning.wear.farm_years import FarmYears, YearLines, by_years, farm_years
+from wearlog.reckoning.wear.farm_years import FarmYears, YearLines, by_years, farm_years, life_rows
 from wearlog.reckoning.wear.kind_life import FleetLives, fleet_lives, guess_of, kind_life
-from wearlog.reckoning.wear.split_rows import life_rows
 from wearlog.reckoning.wear.wear_outlook import kind_outlook
 from wearlog.store.opening import Store
 from wearlog.wear.years import Slope, YearSlopes

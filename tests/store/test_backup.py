@@ -19,9 +19,8 @@ from wearlog.errors import ConflictError, NotFoundError, RefusedError
 from wearlog.facts.bookkeeping import Setting
 from wearlog.store import backup, engine
 from wearlog.store.backup import copy_log, daily_backup, days_kept, thin_out
-from wearlog.store.kept_copies import backups
 from wearlog.store.ledger import Entry, record
-from wearlog.store.location import Location
+from wearlog.store.location import Location, backups
 from wearlog.store.opening import Store, create_store, open_store
 from wearlog.store.restoring import restore
 

@@ -26,7 +26,7 @@ from tests.store.shapes import shape
 from wearlog.errors import NotFoundError, RefusedError, VersionError
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.fact import Fact
-from wearlog.places import shipped
+from wearlog.settings import shipped
 from wearlog.store import migrate, opening
 from wearlog.store.content import canonical, content_of, lifted
 from wearlog.store.engine import make_engine

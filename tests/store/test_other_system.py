@@ -12,7 +12,7 @@ import pytest
 
 from tests.other_system import NEEDS, TWICE, left_out
 from tests.windows_rules import laid_rules
-from wearlog.places import write_private
+from wearlog.settings import write_private
 
 
 def test_every_test_that_is_named_is_there_and_each_door_has_some() -> None:

@@ -18,8 +18,7 @@ from wearlog.errors import ConflictError, NotFoundError, RefusedError, ReplacedE
 from wearlog.store import engine
 from wearlog.store.backup import copy_log
 from wearlog.store.inspection import inspect_log
-from wearlog.store.kept_copies import backup_folder, backups, backups_by_hand, logs_put_aside
-from wearlog.store.location import Location
+from wearlog.store.location import Location, backup_folder, backups, backups_by_hand, logs_put_aside
 from wearlog.store.opening import Store, create_store, open_store
 from wearlog.store.restoring import restore
 from wearlog.store.revision import HEAD

@@ -16,10 +16,9 @@ from wearlog.errors import NoAnswerError, RefusedError
 from wearlog.logbook.farm.first_day import start_log
 from wearlog.logbook.files.undo import undo
 from wearlog.store.copying import mark_of
-from wearlog.store.engine import make_engine
+from wearlog.store.engine import explained, make_engine
 from wearlog.store.inspection import inspect_log
 from wearlog.store.location import Location
-from wearlog.store.mishaps import explained
 from wearlog.store.opening import open_store
 from wearlog.store.schema import metadata
 from wearlog.store.server_copies import CLERK, HISTORY, OWNER, READER, back_up, restore_on_server, roles_script

@@ -12,11 +12,10 @@ from tests.windows_rules import Rules, open_files, rules
 from wearlog.disk import HeldError, bring_names_to_disk, bring_to_disk, put_folder_in_place, put_in_place, take_away
 from wearlog.errors import NotFoundError
 from wearlog.logbook.farm.first_day import open_or_start
-from wearlog.places import write_private
+from wearlog.settings import write_private
 from wearlog.store.backup import CopyFailedError, copy_log, daily_backup
 from wearlog.store.inspection import inspect_log
-from wearlog.store.kept_copies import backups, logs_put_aside
-from wearlog.store.location import Location
+from wearlog.store.location import Location, backups, logs_put_aside
 from wearlog.store.migrate import upgrade
 from wearlog.store.opening import create_store, open_store
 from wearlog.store.restoring import change_counter, restore

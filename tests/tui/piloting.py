@@ -116,7 +116,7 @@ def flat(app: App[Any]) -> str:
 
 def rows(log: str, fact_type: type[F]) -> list[F]:
     """Return what counts in the log."""
-    from wearlog.logbook.doors import open_log
+    from wearlog.logbook.open_log import open_log
     from wearlog.store.finding import find_all
 
     store = open_log(log)

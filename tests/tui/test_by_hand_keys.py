@@ -9,7 +9,7 @@ from tests.tui.piloting import flat, play, press, settled
 from tests.tui.test_screens_services import served_farm
 from wearlog.exchange.row_book import sheet_counts
 from wearlog.exchange.sheets import SHEETS
-from wearlog.logbook.doors import open_log
+from wearlog.logbook.open_log import open_log
 from wearlog.tui.app import Screens
 from wearlog.tui.areas import AREAS, MODES, SECTIONS
 

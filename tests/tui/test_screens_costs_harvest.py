@@ -10,7 +10,7 @@ from tests.tui.piloting import assert_snapshot, flat, play, rows, screen_lines, 
 from tests.tui.test_screens_contrast import ENOUGH, measured
 from tests.tui.writing import Text, enter, kept_at_every_size
 from wearlog.facts.quality import Calibration, LossCheck, MoistureSample
-from wearlog.logbook.doors import open_log
+from wearlog.logbook.open_log import open_log
 from wearlog.tui.app import Screens
 from wearlog.tui.screens.farm.machine import MachineScreen
 from wearlog.tui.screens.harvest.harvest_forms import LossScreen

@@ -12,7 +12,7 @@ from tests.tui.piloting import flat, play, press, screen_lines, screen_text
 from tests.tui.test_screens_contrast import ENOUGH, measured
 from tests.tui.writing import enter, kept_at_every_size
 from tests.two_numbers import note_two_numbers
-from wearlog.logbook.doors import opened
+from wearlog.logbook.open_log import opened
 from wearlog.logbook.parts.suppliers import enter_supplier
 from wearlog.tui.app import Screens
 from wearlog.tui.screens.deciding import GrainLostScreen, RainDayScreen, StopScreen, TradeScreen

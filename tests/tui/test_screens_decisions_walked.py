@@ -22,8 +22,8 @@ from tests.tui.piloting import flat, play, press, screen_lines, settled
 from tests.tui.writing import Text, enter
 from wearlog.cli.main import run
 from wearlog.facts.work import Run
-from wearlog.logbook.doors import opened
 from wearlog.logbook.farm.first_day import start_log
+from wearlog.logbook.open_log import opened
 from wearlog.logbook.plan.planned_areas import planned_areas
 from wearlog.logbook.plan.planning import drop_areas
 from wearlog.logbook.work.working import cut

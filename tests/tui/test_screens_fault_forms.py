@@ -21,7 +21,7 @@ from wearlog.facts.electrics import (
     ReadingUnit,
     Supplied,
 )
-from wearlog.logbook.doors import open_log
+from wearlog.logbook.open_log import open_log
 from wearlog.logbook.saving import save
 from wearlog.tui.app import Screens
 from wearlog.tui.screens.doubts import LONG_ENOUGH_TO_READ

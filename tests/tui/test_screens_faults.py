@@ -17,9 +17,9 @@ from tests.tui.writing import Text, enter
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, FaultMode, FixEvidence, SignKind
 from wearlog.facts.electrics import CircuitNode, Fault, FaultCheck, FaultFinding, FaultSign
 from wearlog.facts.machines import Machine
-from wearlog.logbook.doors import open_log
 from wearlog.logbook.farm.machines import add_machine
 from wearlog.logbook.faults.circuits import share_diagram
+from wearlog.logbook.open_log import open_log
 from wearlog.store.finding import find_all
 from wearlog.tui.app import Screens
 from wearlog.tui.screens.faults.fault_case import FaultCaseScreen

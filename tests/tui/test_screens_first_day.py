@@ -12,8 +12,8 @@ from tests.tui.piloting import play, screen_lines, screen_text
 from tests.tui.writing import Text, enter, kept_at_every_size
 from wearlog.facts.machines import Machine, Reading
 from wearlog.facts.wearing import Fitting
-from wearlog.logbook.doors import open_log
 from wearlog.logbook.farm.first_day import start_log
+from wearlog.logbook.open_log import open_log
 from wearlog.store.finding import find_all
 from wearlog.store.location import locate
 from wearlog.tui.app import Screens

@@ -19,8 +19,8 @@ from tests.tui.piloting import play, press, screen_text, settled
 from wearlog.errors import RefusedError
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.machines import Machine
-from wearlog.logbook.doors import open_log
 from wearlog.logbook.farm.machines import add_machine
+from wearlog.logbook.open_log import open_log
 from wearlog.tui.app import Screens
 from wearlog.tui.door import Door
 from wearlog.tui.remembered import Remembered, log_file, recall, remember

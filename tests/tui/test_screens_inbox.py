@@ -59,7 +59,7 @@ def test_a_note_is_picked_answered_in_place_and_saved_a_deed_a_line(small_farm: 
 
 
 def deeds_in(log: str) -> int:
-    from wearlog.logbook.doors import open_log
+    from wearlog.logbook.open_log import open_log
     from wearlog.store.journal import deed_lines
 
     store = open_log(log)

@@ -18,7 +18,7 @@ from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
 
 def breakages(location: str) -> list[Breakage]:
     """Return what the log holds, as entered."""
-    from wearlog.logbook.doors import open_log
+    from wearlog.logbook.open_log import open_log
     from wearlog.store.finding import find_all
 
     store = open_log(location)
@@ -29,7 +29,7 @@ def breakages(location: str) -> list[Breakage]:
 
 
 def sections_on_hand(location: str) -> int:
-    from wearlog.logbook.doors import open_log
+    from wearlog.logbook.open_log import open_log
     from wearlog.reckoning.parts.stock import shelves
 
     store = open_log(location)

@@ -11,7 +11,7 @@ from tests.tui.writing import Text, enter, kept_at_every_size
 from wearlog.facts.cautions import CAUTIONS
 from wearlog.facts.closed_lists import Hazard
 from wearlog.facts.wearing import Measurement
-from wearlog.logbook.doors import open_log
+from wearlog.logbook.open_log import open_log
 from wearlog.store.finding import find_all
 from wearlog.tui.app import Screens
 from wearlog.tui.screens.form import FormScreen

@@ -27,9 +27,9 @@ from tests.tui.writing import SIZES, Text, enter
 from wearlog.facts.closed_lists import Ground, MachineKind
 from wearlog.facts.machines import Machine
 from wearlog.facts.work import Field, PlannedArea, Season, SeasonPlan
-from wearlog.logbook.doors import opened
 from wearlog.logbook.farm.first_day import start_log
 from wearlog.logbook.farm.machines import add_crop, add_field, add_machine
+from wearlog.logbook.open_log import opened
 from wearlog.logbook.plan.areas_to_cut import AreaToCut
 from wearlog.logbook.plan.planned_areas import enter_area
 from wearlog.logbook.plan.planning import drop_areas

@@ -11,7 +11,7 @@ from wearlog.facts.bookkeeping import Deed
 from wearlog.facts.closed_lists import StockChange
 from wearlog.facts.machines import ServiceDone, ServiceItem
 from wearlog.facts.parts import Part, StockMove
-from wearlog.logbook.doors import open_log
+from wearlog.logbook.open_log import open_log
 from wearlog.store.journal import last_deed
 from wearlog.tui.app import Screens
 from wearlog.tui.screens.work.service_form import ServiceDoneScreen

@@ -10,7 +10,7 @@ from tests.tui.test_screens_contrast import ENOUGH, measured
 from tests.tui.writing import enter, kept_at_every_size
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.machines import Machine, ServiceDone, ServiceItem
-from wearlog.logbook.doors import open_log
+from wearlog.logbook.open_log import open_log
 from wearlog.logbook.parts.upkeep import add_usual_services
 from wearlog.store.finding import find_all
 from wearlog.tui.app import Screens

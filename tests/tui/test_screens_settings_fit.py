@@ -12,8 +12,8 @@ from tests.tui.test_screens_measure import every_caution_on_f1
 from tests.tui.writing import Text, enter
 from wearlog.facts.closed_lists import Hazard, Removal
 from wearlog.facts.wearing import Component, Fitting
-from wearlog.logbook.doors import open_log
 from wearlog.logbook.farm.farm_setting import current_settings
+from wearlog.logbook.open_log import open_log
 from wearlog.settings import load_preferences
 from wearlog.store.finding import find_all
 from wearlog.tui.app import Screens

@@ -19,8 +19,8 @@ from wearlog.exchange.row_deeds import change_facts, enter_facts, read_change
 from wearlog.exchange.sheets import SHEETS
 from wearlog.facts.closed_lists import Ground
 from wearlog.facts.machines import Machine
-from wearlog.logbook.doors import open_log
 from wearlog.logbook.farm.machines import add_field
+from wearlog.logbook.open_log import open_log
 from wearlog.store.finding import find_all
 from wearlog.tui.app import Screens
 from wearlog.tui.questions.sheets import SheetRowSource, take_row_back, taking_back

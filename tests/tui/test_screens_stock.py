@@ -8,7 +8,7 @@ from tests.tui.piloting import play, rows, screen_lines, screen_text
 from tests.tui.writing import Text, enter, kept_at_every_size
 from wearlog.facts.parts import Part, PartFit
 from wearlog.ids import short_number
-from wearlog.logbook.doors import open_log
+from wearlog.logbook.open_log import open_log
 from wearlog.store.finding import find_all
 from wearlog.tui.app import Screens
 from wearlog.tui.screens.form import FormScreen

@@ -19,7 +19,7 @@ from wearlog.facts.closed_lists import Doing, MachineKind
 from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine
 from wearlog.facts.work import Field
-from wearlog.logbook.doors import open_log
+from wearlog.logbook.open_log import open_log
 from wearlog.present.tables import CUT
 from wearlog.store.finding import find_all
 from wearlog.store.ledger import Entry, record

@@ -10,7 +10,7 @@ from tests.tui.piloting import play, screen_text
 from tests.tui.writing import Text, enter
 from wearlog.facts.machines import Reading
 from wearlog.facts.work import Crop, Run, Stoppage
-from wearlog.logbook.doors import open_log
+from wearlog.logbook.open_log import open_log
 from wearlog.store.finding import find_all, find_in_order
 from wearlog.tui.app import Screens
 from wearlog.tui.screens.form import FormScreen

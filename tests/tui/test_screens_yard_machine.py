@@ -130,7 +130,7 @@ def test_what_was_left_in_service_has_its_mark_on_the_strip_and_its_word_in_the_
 
 
 def test_stored_text_is_neither_markup_nor_control_codes(small_farm: str) -> None:
-    from wearlog.logbook.doors import open_log
+    from wearlog.logbook.open_log import open_log
     from wearlog.store.schema import table_of
 
     store = open_log(small_farm)

@@ -10,9 +10,8 @@ import pytest
 
 from wearlog.errors import DataError
 from wearlog.wear import GammaRate, counts_of, poisson_counts, scan_positions
-from wearlog.wear.compound import compound_counts
-from wearlog.wear.stone_scan import scan_stones
-from wearlog.wear.stones import fit_stones, stones_of
+from wearlog.wear.scan import scan_stones
+from wearlog.wear.stones import compound_counts, fit_stones, stones_of
 
 MINUTE = 60.0
 

@@ -7,13 +7,12 @@ from uuid import UUID
 
 import click
 
-from wearlog.cli.doors import opened
-from wearlog.cli.options import command, local_now, say, tell, with_by, with_db
+from wearlog.cli.options import command, local_now, opened, say, tell, with_by, with_db
 from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
     from wearlog.facts.closed_lists import MeterKind
-    from wearlog.logbook.doors import Store
+    from wearlog.logbook.open_log import Store
 
 
 @command(
@@ -41,7 +40,7 @@ def age_command(machine: str, place: str, age: str, *, positions: str, db: str) 
     from wearlog.facts.positions import parse_positions
     from wearlog.logbook.names import component_at, known_names, machine_named
     from wearlog.logbook.parts.ages import tell_ages
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.wear.age_scale import ages_when_fitted
 
     with opened(db) as store:

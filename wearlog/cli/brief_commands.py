@@ -10,9 +10,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wearlog.cli.doors import opened
 from wearlog.cli.figures import WHOLE
-from wearlog.cli.options import answer, command, local_now, say, tell, with_db, with_json
+from wearlog.cli.options import answer, command, local_now, opened, say, tell, with_db, with_json
 from wearlog.errors import NotFoundError
 from wearlog.progress import stretch
 
@@ -81,7 +80,7 @@ def demo_command(*, keep: Path | None, only_brief: bool, as_json: bool) -> int:
 def _make_demo(file: Path) -> None:
     from wearlog.exchange.importer import import_source
     from wearlog.logbook.farm.first_day import start_log
-    from wearlog.places import shipped
+    from wearlog.settings import shipped
     from wearlog.store.location import Location
 
     if sys.stderr.isatty():
@@ -100,7 +99,7 @@ def _make_demo(file: Path) -> None:
 def report_command(file: Path, *, season: int | None, db: str) -> None:
     """Write the plan, the orders, what wears, faults, services and costs into one file that prints on A4 or Letter."""
     from wearlog.exchange.season_report.writing import write_report
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.plan.season_plan import season_plan
 
     now = local_now()

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import click
 
-from wearlog.cli.doors import opened
-from wearlog.cli.options import answer_sheet, command, local_now, only_lists, say, with_db, with_json, with_save
+from wearlog.cli.options import answer_sheet, command, local_now, only_lists, opened, say, with_db, with_json, with_save
 from wearlog.errors import UsageError
 from wearlog.present.words import saved_lines
 
@@ -32,7 +31,7 @@ def claims_command(*, sent: str, settled: str, paid: str, early: bool, as_json: 
     from wearlog.present.digits import Measures
     from wearlog.present.parts.claim_sheet import claim_sheet, claims_json, early_sheet
     from wearlog.present.sheet_faces import answer_lines, said_first, sheet_json
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.parts.claims import claim_list
     from wearlog.reckoning.wear.early_failures import early_failures
 

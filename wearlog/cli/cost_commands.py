@@ -6,16 +6,15 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wearlog.cli.doors import opened
 from wearlog.cli.figures import WHOLE, NumberBetween
-from wearlog.cli.options import answer_sheet, command, local_now, with_db, with_json, with_save
+from wearlog.cli.options import answer_sheet, command, local_now, opened, with_db, with_json, with_save
 from wearlog.errors import NotFoundError, UsageError
 
 if TYPE_CHECKING:
     from wearlog.facts.work import Season
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.reckoning.costs.own_costs import MachineCurve, MachineLife
-    from wearlog.reckoning.farm.whole_farm import Farm
+    from wearlog.reckoning.farm import Farm
 
 
 @command(
@@ -109,7 +108,7 @@ def cost_command(
     from wearlog.present.costs.cost_sheet import cost_sheet
     from wearlog.present.digits import Measures
     from wearlog.reckoning.costs.costs import Split, cost_table
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
 
     with opened(db) as store, store.reading() as connection:
         farm = farm_from(connection, local_now())
@@ -132,7 +131,7 @@ def _show_hour(db: str, grain: float | None, price: str, people: float, rate: st
     from wearlog.logbook.said.measures import money
     from wearlog.present.costs.hour_sheet import hour_sheet
     from wearlog.present.digits import Measures
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.harvest.hour_value import AskedHour, HiringRate, hour_worth
     from wearlog.units import ACRE_SQUARE_METRES, HECTARE_SQUARE_METRES
 
@@ -156,7 +155,7 @@ def _show_published(db: str, *, as_json: bool, save: str) -> None:
     from wearlog.reckoning.costs.costs import Split, cost_table
     from wearlog.reckoning.costs.own_costs import own_curves
     from wearlog.reckoning.costs.published_beside import published_beside
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
 
     with opened(db) as store, store.reading() as connection:
         farm = farm_from(connection, local_now())
@@ -171,7 +170,7 @@ def _show_curves(db: str, *, economic_life: bool, interest: float, price_rise: f
     from wearlog.present.costs.own_cost_sheet import curve_sheet
     from wearlog.present.digits import Measures
     from wearlog.reckoning.costs.own_costs import at_todays_prices, economic_lives, own_curves
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
 
     with opened(db) as store, store.reading() as connection:
         farm = at_todays_prices(farm_from(connection, local_now()), price_rise / 100)

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import click
 
-from wearlog.cli.doors import opened
 from wearlog.cli.figures import NumberBetween
-from wearlog.cli.options import answer_sheet, command, local_now, with_db, with_json, with_save
+from wearlog.cli.options import answer_sheet, command, local_now, opened, with_db, with_json, with_save
 from wearlog.errors import UsageError
 
 
@@ -81,7 +80,7 @@ def custom_work_command(
     from wearlog.present.plan.custom_offer import offer_of
     from wearlog.present.plan.custom_sheet import custom_sheet
     from wearlog.present.sheet_faces import said_and_listed
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.harvest.hour_value import worth_of_crop
     from wearlog.reckoning.plan.custom_basis import Deal
     from wearlog.reckoning.plan.custom_work import custom_work

@@ -7,14 +7,13 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wearlog.cli.doors import opened
 from wearlog.cli.figures import NumberBetween, WholeBetween
-from wearlog.cli.options import answer_sheet, command, local_now, with_db, with_json, with_save
+from wearlog.cli.options import answer_sheet, command, local_now, opened, with_db, with_json, with_save
 from wearlog.errors import UsageError
 
 if TYPE_CHECKING:
     from wearlog.facts.wearing import Component
-    from wearlog.reckoning.farm.whole_farm import Farm
+    from wearlog.reckoning.farm import Farm
 
 
 @command(
@@ -69,7 +68,7 @@ def stop_or_run_command(
     from wearlog.present.plan.stop_or_run_sheet import stop_or_run_sheet
     from wearlog.present.sheet_faces import said_and_listed
     from wearlog.present.wear.kind_page import caution_lines
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.plan.stop_costs import USUAL_IDLE_SECONDS, AskedStop
     from wearlog.reckoning.plan.stop_or_run import stop_or_run
 
@@ -122,7 +121,7 @@ def rain_day_command(*, hours_text: str, people: int, lasts: str, as_json: bool,
     from wearlog.present.plan.rain_list_sheet import rain_list_sheet
     from wearlog.present.sheet_faces import said_and_listed
     from wearlog.present.tables import folded
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.plan.rain_list import hazards_of, rain_jobs, rain_list
 
     time, mean = hours(hours_text) / 3600, hours(lasts) / 3600 if lasts else None
@@ -186,7 +185,7 @@ def compare_parts_command(kind: str, *, by: str, as_json: bool, save: str, db: s
     from wearlog.present.digits import Measures
     from wearlog.present.sheet_faces import said_and_listed
     from wearlog.present.wear.parts_compared_sheet import parts_compared_sheet
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.wear.parts_compared import parts_compared
 
     with opened(db) as store, store.reading() as connection:
@@ -241,7 +240,7 @@ def trade_command(
     from wearlog.present.digits import Measures
     from wearlog.present.plan.trade_sheet import trade_sheet
     from wearlog.present.sheet_faces import said_and_listed
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.plan.trade import OfferTerms, trade
 
     paid, allowed, listed = (money(text) if text else None for text in (price, allowance, list_price))

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from wearlog.cli.doors import opened, rows_to_change
 from wearlog.cli.figures import WholeBetween
 from wearlog.cli.options import (
     answer,
@@ -15,6 +14,8 @@ from wearlog.cli.options import (
     asked,
     command,
     local_now,
+    opened,
+    rows_to_change,
     say,
     tell,
     with_by,
@@ -29,7 +30,7 @@ from wearlog.present.words import capital, counted, saved_lines
 if TYPE_CHECKING:
     from wearlog.exchange.row_book import RowBook
     from wearlog.facts.fact import Fact
-    from wearlog.logbook.doors import Store
+    from wearlog.logbook.open_log import Store
 
 _SHAPE = "Write it like: area=62 or note='new belt'"
 

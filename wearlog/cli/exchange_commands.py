@@ -7,15 +7,14 @@ from typing import TYPE_CHECKING, Any, Literal
 
 import click
 
-from wearlog.cli.doors import opened
-from wearlog.cli.options import command, local_now, say, tell, with_db, with_json
+from wearlog.cli.options import command, local_now, opened, say, tell, with_db, with_json
 from wearlog.errors import RefusedError
 from wearlog.present.words import capital
 from wearlog.progress import stretch
 
 if TYPE_CHECKING:
     from wearlog.exchange.importer import ImportReport
-    from wearlog.logbook.doors import Store
+    from wearlog.logbook.open_log import Store
 
 
 @command(
@@ -139,7 +138,7 @@ def _export_lists(store: Store, file: Path) -> None:
     from wearlog.exchange.export_workbook import all_lists, write_answers
     from wearlog.present.words import counted
     from wearlog.reckoning.costs.costs import Split, cost_tables
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.faults.fault_list import fault_lines
     from wearlog.reckoning.parts.stock import shelf_view
     from wearlog.reckoning.plan.season_plan import season_plan

@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wearlog.cli.doors import opened
 from wearlog.cli.figures import WHOLE, WholeBetween
-from wearlog.cli.options import command, moment, say, tell, tell_care, with_at, with_db
+from wearlog.cli.options import command, moment, opened, say, tell, tell_care, with_at, with_db
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Evidence, Ground, MachineKind, MeterKind, RepairKind
 from wearlog.facts.work import Crop

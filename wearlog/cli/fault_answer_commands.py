@@ -10,9 +10,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wearlog.cli.doors import opened
 from wearlog.cli.figures import WholeBetween
-from wearlog.cli.options import answer, answer_sheet, command, local_now, tell, with_db, with_json, with_save
+from wearlog.cli.options import answer, answer_sheet, command, local_now, opened, tell, with_db, with_json, with_save
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import CheckKind
 
@@ -21,7 +20,7 @@ if TYPE_CHECKING:
     from wearlog.faults.next_check import NextStep
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.present.digits import Measures
-    from wearlog.reckoning.farm.whole_farm import Farm
+    from wearlog.reckoning.farm import Farm
     from wearlog.reckoning.faults.fault_case import Advice, FaultCase
     from wearlog.reckoning.faults.fault_log import FaultLog
     from wearlog.reckoning.faults.fault_trail import FaultTrail
@@ -35,7 +34,7 @@ CHECK_KINDS = {kind.value.replace("_", "-"): kind for kind in CheckKind}
 @contextmanager
 def fault_view(db: str) -> Iterator[tuple[Connection, Farm, FaultLog]]:
     """Open a log and read the farm and everything about its faults in one view."""
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.faults.fault_log import read_fault_log
 
     with opened(db) as store, store.reading() as connection:

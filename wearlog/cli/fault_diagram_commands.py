@@ -6,10 +6,9 @@ from pathlib import Path
 
 import click
 
-from wearlog.cli.doors import opened
 from wearlog.cli.fault_answer_commands import fault_view, tell_cautions, terminal_form
 from wearlog.cli.figures import FIGURE, WHOLE, NumberBetween
-from wearlog.cli.options import answer, answer_sheet, command, piped, say, tell, with_db, with_json, with_save
+from wearlog.cli.options import answer, answer_sheet, command, opened, piped, say, tell, with_db, with_json, with_save
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.facts.closed_lists import CheckKind
 from wearlog.present.words import saved_lines

@@ -6,17 +6,16 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wearlog.cli.doors import opened
 from wearlog.cli.fault_answer_commands import CHECK_KINDS, WITHOUT_PLACE, fault_view, opening_lines, tell_cautions
 from wearlog.cli.figures import NumberBetween
-from wearlog.cli.options import asked, command, moment, say, with_at, with_db, with_yes
+from wearlog.cli.options import asked, command, moment, opened, say, with_at, with_db, with_yes
 from wearlog.errors import UsageError, WearlogError
 from wearlog.facts.closed_lists import CheckKind, CheckVerdict, FaultMode, FixEvidence
 from wearlog.facts.electrics import Fault, Supplied
 from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
-    from wearlog.logbook.doors import Store
+    from wearlog.logbook.open_log import Store
 
 _VERDICTS = {verdict.value.replace("_", "-"): verdict for verdict in CheckVerdict}
 _MODES = {mode.value.replace("_", "-"): mode for mode in FaultMode if mode is not FaultMode.NOT_FOUND}

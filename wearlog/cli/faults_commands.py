@@ -10,9 +10,19 @@ from typing import Final, NamedTuple
 
 import click
 
-from wearlog.cli.doors import opened
 from wearlog.cli.fault_entry_commands import fault_meant
-from wearlog.cli.options import answer_sheet, command, local_now, moment, say, with_at, with_db, with_json, with_save
+from wearlog.cli.options import (
+    answer_sheet,
+    command,
+    local_now,
+    moment,
+    opened,
+    say,
+    with_at,
+    with_db,
+    with_json,
+    with_save,
+)
 from wearlog.errors import UsageError
 from wearlog.facts.electrics import Answer, Opened, OthersTried
 from wearlog.present.words import saved_lines
@@ -89,7 +99,7 @@ def faults_command(ctx: click.Context, *, only_open: bool, as_json: bool, save: 
         return
     from wearlog.present.digits import Measures
     from wearlog.present.faults.fault_sheet import fault_sheet
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.faults.fault_list import fault_lines
 
     with opened(db) as store, store.reading() as connection:

@@ -7,8 +7,18 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wearlog.cli.doors import by_farms_clock, opened
-from wearlog.cli.options import answer_sheet, command, local_now, moment, say, with_db, with_json, with_save
+from wearlog.cli.options import (
+    answer_sheet,
+    by_farms_clock,
+    command,
+    local_now,
+    moment,
+    opened,
+    say,
+    with_db,
+    with_json,
+    with_save,
+)
 from wearlog.errors import UsageError
 from wearlog.present.words import saved_lines
 
@@ -48,7 +58,7 @@ def fetch_command(
     from wearlog.present.plan.fetch_sheet import fetch_sheet
     from wearlog.present.sheet_faces import said_and_listed
     from wearlog.present.wear.kind_page import caution_lines
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.parts.stock import part_choices
     from wearlog.reckoning.plan.fetch_part import fetch_part
     from wearlog.reckoning.plan.stop_costs import AskedStop

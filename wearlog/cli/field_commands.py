@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from wearlog.cli.doors import opened
 from wearlog.cli.figures import WholeBetween
 from wearlog.cli.options import (
     answer_sheet,
@@ -17,6 +16,7 @@ from wearlog.cli.options import (
     local_now,
     moment,
     only_lists,
+    opened,
     say,
     say_saved,
     tell_care,
@@ -214,7 +214,7 @@ def _show_stops(db: str, *, every: bool, as_json: bool, save: str) -> None:
     from wearlog.present.digits import Measures
     from wearlog.present.sheet_faces import answer_lines
     from wearlog.present.work.stop_sheet import stop_sheet
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.work.stops import stop_lines
 
     with opened(db) as store, store.reading() as connection:

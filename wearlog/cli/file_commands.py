@@ -10,16 +10,15 @@ from typing import TYPE_CHECKING, Final
 
 import click
 
-from wearlog.cli.doors import by_farms_clock, opened
-from wearlog.cli.options import answer, command, local_now, say, with_db, with_json
+from wearlog.cli.options import answer, by_farms_clock, command, local_now, opened, say, with_db, with_json
 from wearlog.errors import ConflictError, RefusedError
-from wearlog.places import data_folder, settings_folder
 from wearlog.progress import stretch
+from wearlog.settings import data_folder, settings_folder
 from wearlog.store.location import Location, locate
 
 if TYPE_CHECKING:
-    from wearlog.logbook.doors import Store
     from wearlog.logbook.files.mending import LogInspection
+    from wearlog.logbook.open_log import Store
 
 #: the shares of a check's time at which the file is looked through, and what is doubtful is told
 _LOOKED_THROUGH: Final = 0.7
@@ -136,7 +135,7 @@ def completion_command(*, shell: str) -> None:
 @with_db
 def where_command(*, as_json: bool, db: str) -> None:
     """Say where the log lies, its copies, and what belongs to this device: what to carry along to another computer."""
-    from wearlog.store.kept_copies import backup_folder, backups, backups_by_hand, logs_put_aside, risk_of
+    from wearlog.store.location import backup_folder, backups, backups_by_hand, logs_put_aside, risk_of
 
     location = locate(db)
     file = location.file
@@ -176,7 +175,7 @@ def backup_command(target: Path | None, *, db: str) -> None:
     A log on a server is copied into a log file on this machine, every row compared.
     """
     from wearlog.store.backup import copy_log
-    from wearlog.store.kept_copies import backup_folder
+    from wearlog.store.location import backup_folder
 
     with opened(db) as store:
         file = store.location.file
@@ -199,7 +198,7 @@ def restore_command(source: str | None, *, db: str) -> None:
 
     Windows that have the log open are told that it was replaced.
     """
-    from wearlog.store.kept_copies import named_copy
+    from wearlog.store.location import named_copy
     from wearlog.store.restoring import restore
 
     location = locate(db)
@@ -215,7 +214,7 @@ def restore_command(source: str | None, *, db: str) -> None:
 
 
 def _copies_of(file: Path) -> list[str]:
-    from wearlog.store.kept_copies import backups, backups_by_hand, logs_put_aside
+    from wearlog.store.location import backups, backups_by_hand, logs_put_aside
 
     found = (
         ("Backups of this log:", [path.stem for path in backups(file)]),
@@ -309,8 +308,7 @@ def _opened_from_now_on(target: Location, db: str) -> bool:
     """Where the log was this device's usual one the device goes along; a place that was named stays to be named."""
     if db or os.environ.get("WEARLOG_DB", ""):
         return False
-    from wearlog.places import default_file
-    from wearlog.settings import load_preferences, save_preferences
+    from wearlog.settings import default_file, load_preferences, save_preferences
 
     place = "" if target.file is not None and target.file.resolve() == default_file().resolve() else target.name
     if target.file is not None and place:

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wearlog.cli.doors import opened
 from wearlog.cli.figures import NumberBetween
 from wearlog.cli.options import (
     answer_sheet,
@@ -15,6 +14,7 @@ from wearlog.cli.options import (
     moment,
     only_enters,
     only_lists,
+    opened,
     say_saved,
     with_at,
     with_db,
@@ -26,7 +26,7 @@ from wearlog.facts.closed_lists import Sensor
 
 if TYPE_CHECKING:
     from wearlog.facts.farm_settings import FarmSettings
-    from wearlog.logbook.doors import Store
+    from wearlog.logbook.open_log import Store
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.reckoning.harvest.harvest_quality import HarvestQuality
     from wearlog.reckoning.harvest.harvest_view import CombineWork, HarvestView
@@ -88,7 +88,7 @@ def harvest_command(
     from wearlog.logbook.said.measures import hours as read_hours
     from wearlog.present.digits import Measures
     from wearlog.present.harvest.capacity_sheet import capacity_sheet
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.harvest.harvest_view import Given, harvest_view
 
     with opened(db) as store, store.reading() as connection:
@@ -110,7 +110,7 @@ def harvest_command(
 def _show_grain(db: str, *, as_json: bool, save: str) -> None:
     from wearlog.present.digits import Measures
     from wearlog.present.harvest.grain_sheet import grain_sheet
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.harvest.crop_grain import crop_grain
     from wearlog.reckoning.harvest.harvest_quality import harvest_quality
 
@@ -222,7 +222,7 @@ def calibrate_command(
 
 
 def _quality(db: str) -> HarvestQuality:
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.harvest.harvest_quality import harvest_quality
 
     with opened(db) as store, store.reading() as connection:

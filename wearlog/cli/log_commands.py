@@ -10,13 +10,14 @@ from uuid import UUID
 
 import click
 
-from wearlog.cli.doors import by_farms_clock, opened
 from wearlog.cli.figures import WholeBetween
 from wearlog.cli.options import (
     answer,
     answer_sheet,
+    by_farms_clock,
     command,
     local_now,
+    opened,
     say,
     tell,
     with_by,
@@ -30,8 +31,8 @@ from wearlog.present.words import saved_lines
 if TYPE_CHECKING:
     from datetime import date, datetime
 
-    from wearlog.logbook.doors import Store
     from wearlog.logbook.lines.inbox import Inbox, InboxLine
+    from wearlog.logbook.open_log import Store
     from wearlog.logbook.saving import Done
 
 
@@ -195,7 +196,7 @@ _ROWS_SHOWN: Final = 40
 
 
 def _show_entry(store: Store, entry: str, most: int | None, *, as_json: bool, save: str) -> None:
-    from wearlog.logbook.doors import settings_of
+    from wearlog.logbook.open_log import settings_of
     from wearlog.present.digits import Measures
     from wearlog.present.files.row_sheet import deed_row, deed_row_sheet
     from wearlog.present.sheet_faces import answer_lines

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wearlog.cli.doors import opened
 from wearlog.cli.options import (
     answer_sheet,
     command,
@@ -14,6 +13,7 @@ from wearlog.cli.options import (
     moment,
     only_enters,
     only_lists,
+    opened,
     say_saved,
     with_at,
     with_db,
@@ -24,7 +24,7 @@ from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import MachineKind
 
 if TYPE_CHECKING:
-    from wearlog.logbook.doors import Store
+    from wearlog.logbook.open_log import Store
     from wearlog.logbook.saving import Done
 
 
@@ -108,7 +108,7 @@ def loss_command(
     from wearlog.present.digits import Measures
     from wearlog.present.harvest.loss_sheet import loss_sheet, loss_trend_sheet
     from wearlog.present.sheet_faces import answer_lines, sheet_json
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.harvest.harvest_quality import harvest_quality
 
     with opened(db) as store, store.reading() as connection:
@@ -134,7 +134,7 @@ def _show_grain_lost(db: str, prices: tuple[tuple[str, str], ...], *, as_json: b
     from wearlog.present.digits import Measures
     from wearlog.present.plan.grain_lost_sheet import grain_lost_sheet, price_grams
     from wearlog.present.sheet_faces import said_and_listed
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.plan.grain_lost import grain_lost
 
     with opened(db) as store, store.reading() as connection:

@@ -1,4 +1,9 @@
-"""The door of the program: the overview without loading anything, else the command; every error a sentence and an exit code."""
+"""Where the program begins: the overview and kept helps without loading anything, else the command; errors become sentences.
+
+The helps of the commands stand in one file, `kept_helps.txt`, which `python -m tests.kept_help_pages` writes anew. A test holds
+each against what click writes, word for word: so a page changes with its words alone, and not with every line of the code behind
+it.
+"""
 
 from __future__ import annotations
 
@@ -6,8 +11,7 @@ import errno
 import os
 import sys
 
-from wearlog.cli.kept_helps import kept_help
-from wearlog.cli.overview import COMPLETES, overview, version
+from wearlog.cli.overview import COMPLETES, find, overview, version
 from wearlog.cli.plain_output import write_what_can_be_shown
 from wearlog.errors import WearlogError
 
@@ -104,3 +108,34 @@ def _tell(error: WearlogError, *, as_json: bool) -> int:
         if error.hint:
             sys.stderr.write(f"  {plain(error.hint)}\n")
     return error.exit_code
+
+
+#: the width that the pages are written for; a narrower terminal has its own lines
+WIDTH: Final = 80
+KEPT_IN: Final = os.path.join(os.path.dirname(os.path.abspath(__file__)), "kept_helps.txt")  # noqa: PTH100, PTH118, PTH120 - pathlib takes long to load
+_ASKS: Final = ("-h", "--help")
+#: the line over a page, with the name of its command behind it; no help has such a line
+HEAD: Final = "===== "
+
+
+def kept_help(words: list[str], file: str = KEPT_IN) -> str | None:
+    """Return the kept page that the words of a command line ask for; None where there is none, or it is not for this terminal."""
+    if len(words) != 2 or words[1] not in _ASKS or find(words[0]) is None or _columns() < WIDTH:
+        return None
+    try:
+        with open(file, encoding="utf-8") as pages:  # noqa: PTH123
+            _, found, after = pages.read().partition(f"\n{HEAD}{words[0]}\n")
+    except OSError:
+        return None
+    return after.partition(f"\n{HEAD}")[0] if found else None
+
+
+def _columns() -> int:
+    """How wide the terminal is, as click finds it; what is no terminal is as wide as usual."""
+    said = os.environ.get("COLUMNS", "")
+    if said.isdigit() and int(said) > 0:
+        return int(said)
+    try:
+        return os.get_terminal_size(sys.__stdout__.fileno() if sys.__stdout__ is not None else 1).columns or WIDTH
+    except (OSError, ValueError):
+        return WIDTH

@@ -8,16 +8,15 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
-from wearlog.cli.doors import opened
 from wearlog.cli.figures import WHOLE, WholeBetween
-from wearlog.cli.options import answer, command, local_now, moment, tell, with_at, with_db, with_json
+from wearlog.cli.options import answer, command, local_now, moment, opened, tell, with_at, with_db, with_json
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Dimension
 from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
     from wearlog.facts.farm_settings import FarmSettings
-    from wearlog.logbook.doors import Store
+    from wearlog.logbook.open_log import Store
     from wearlog.logbook.parts.measuring import MeasuredPlace, Tape
     from wearlog.logbook.parts.wear_limits import GaugeChange
 
@@ -137,7 +136,7 @@ def _measure(
         measurement_saved,
         part_measured,
     )
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.wear.age_groups import outlook_basis
 
     done = enter_measurement(store, found, position, tape, at=at)

@@ -8,9 +8,20 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from wearlog.cli.doors import by_farms_clock, opened, rows_to_change
 from wearlog.cli.figures import WholeBetween
-from wearlog.cli.options import answer, command, local_now, say, tell, with_by, with_db, with_json
+from wearlog.cli.options import (
+    answer,
+    by_farms_clock,
+    command,
+    local_now,
+    opened,
+    rows_to_change,
+    say,
+    tell,
+    with_by,
+    with_db,
+    with_json,
+)
 from wearlog.errors import NotFoundError, RefusedError, UsageError
 from wearlog.present.words import capital
 from wearlog.progress import stretch
@@ -20,7 +31,7 @@ if TYPE_CHECKING:
     from wearlog.exchange.row_book import RowBook
     from wearlog.exchange.two_cabs import TwoCabs
     from wearlog.facts.fact import Fact
-    from wearlog.logbook.doors import Store
+    from wearlog.logbook.open_log import Store
 
 
 @command("pack", examples=("wearlog pack stick.bundle", 'wearlog pack stick.bundle --since "cab 2"'))

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from wearlog.cli.doors import opened
 from wearlog.cli.options import (
     agreed,
     answer_sheet,
     command,
     local_now,
+    opened,
     say,
     say_saved,
     tell,
@@ -23,7 +23,7 @@ from wearlog.cli.options import (
 from wearlog.errors import UsageError
 
 if TYPE_CHECKING:
-    from wearlog.logbook.doors import Store
+    from wearlog.logbook.open_log import Store
     from wearlog.present.answer_sheet import AnswerSheet
 
 
@@ -103,7 +103,7 @@ def _told(sheet: AnswerSheet[Any], *, as_json: bool, save: str) -> None:
 def _show(store: Store, *, as_json: bool, save: str) -> None:
     from wearlog.present.digits import Measures
     from wearlog.present.wear.neighbour_sheet import pool_sheet
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.wear.neighbours import pools_of
 
     with store.reading() as connection:
@@ -116,7 +116,7 @@ def _write(store: Store, path: Path, *, only_sums: bool, yes: bool, as_json: boo
     from wearlog.exchange.neighbour_desk import write_own_lives
     from wearlog.present.digits import Measures
     from wearlog.present.wear.neighbour_sheet import share_sheet
-    from wearlog.reckoning.farm.whole_farm import read_farm
+    from wearlog.reckoning.farm import read_farm
     from wearlog.reckoning.wear.neighbours import lives_to_share
 
     farm = read_farm(store, local_now())

@@ -8,20 +8,19 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wearlog.cli.doors import by_farms_clock, opened
-from wearlog.cli.options import answer, command, local_now, tell, with_db, with_json
+from wearlog.cli.options import answer, by_farms_clock, command, local_now, opened, tell, with_db, with_json
 from wearlog.errors import UsageError
 from wearlog.progress import step, stretch
 
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from wearlog.logbook.doors import Store
     from wearlog.logbook.lines.notebook_desk import NotebookDesk
     from wearlog.logbook.lines.notebook_saving import NotebookBrought
     from wearlog.logbook.lines.open_notebook import OpenBook
     from wearlog.logbook.notebook.holds import Holds
     from wearlog.logbook.notebook.understanding import NotebookWords
+    from wearlog.logbook.open_log import Store
 
 _PARTS = "parts"
 

@@ -33,7 +33,7 @@ from wearlog.present.words import counted, word
 from wearlog.progress import step, stretch
 
 if TYPE_CHECKING:
-    from wearlog.logbook.doors import Store
+    from wearlog.logbook.open_log import Store
 
 #: leaves every row that is still asked about
 _LATER: Final = "later"

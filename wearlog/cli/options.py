@@ -12,17 +12,41 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from wearlog.cli.doors import by_farms_clock
 from wearlog.errors import DoubtError, RefusedError, UsageError
 from wearlog.facts.plain_text import harmless, plain
 from wearlog.machine_clock import machine_now
 from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
+    from contextlib import AbstractContextManager
+    from datetime import datetime
+
+    from wearlog.exchange.row_book import RowBook
     from wearlog.facts.closed_lists import Hazard
-    from wearlog.logbook.doors import Store
+    from wearlog.logbook.open_log import Store
     from wearlog.logbook.saving import Done
     from wearlog.present.answer_sheet import AnswerSheet
+
+
+def opened(location_text: str = "", *, start: bool = False) -> AbstractContextManager[Store]:
+    """Open a log for the length of a block, as `wearlog.logbook.open_log.opened` does; errors as there."""
+    from wearlog.logbook import open_log
+
+    return open_log.opened(location_text, start=start)
+
+
+def by_farms_clock(store: Store, now: datetime) -> datetime:
+    """Return a moment as the farm's clock shows it; as it is where the farm named no clock."""
+    from wearlog.logbook import open_log
+
+    return open_log.by_farms_clock(store, now)
+
+
+def rows_to_change(store: Store, now: datetime) -> RowBook:
+    """Return the rows of the log as hands may change them, in the farm's clock."""
+    from wearlog.exchange.row_book import row_book
+
+    return row_book(store, by_farms_clock(store, now))
 
 
 with_yes = click.option("--yes", is_flag=True, help="Save what is doubtful without asking.")

@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 import click
 
-from wearlog.cli.doors import opened
-from wearlog.cli.options import answer, command, moment, tell, with_at, with_db, with_json
+from wearlog.cli.options import answer, command, moment, opened, tell, with_at, with_db, with_json
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Removal
 from wearlog.present.words import saved_lines
@@ -17,8 +16,8 @@ from wearlog.present.words import saved_lines
 if TYPE_CHECKING:
     from wearlog.facts.parts import PartKind
     from wearlog.facts.wearing import Component
-    from wearlog.logbook.doors import Connection
-    from wearlog.logbook.name_book import KnownNames
+    from wearlog.logbook.names import KnownNames
+    from wearlog.logbook.open_log import Connection
     from wearlog.present.digits import Measures
 
 _SHAPE = "wearlog move MACHINE PLACE [POSITIONS] to MACHINE [PLACE] [POSITIONS]"
@@ -151,7 +150,7 @@ def _ages_at(connection: Connection, component: Component, positions: list[int],
     """Return what the part at each position had run at that time on its kind's meter; None where nobody knows."""
     import math
 
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.parts.fitted_now import fitting_ages
 
     farm = farm_from(connection, at)

@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from wearlog.cli.doors import opened
 from wearlog.cli.figures import WHOLE
-from wearlog.cli.options import answer, local_now, say, tell, with_db, with_json
+from wearlog.cli.options import answer, local_now, opened, say, tell, with_db, with_json
 from wearlog.cli.plan_entry_commands import ENTRIES
 from wearlog.errors import UsageError
 from wearlog.progress import stretch
@@ -80,7 +79,7 @@ def plan_command(
             )
         return
     from wearlog.present.digits import Measures
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.plan.season_plan import season_plan
 
     with opened(db) as store:

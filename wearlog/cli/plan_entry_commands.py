@@ -7,17 +7,28 @@ from typing import TYPE_CHECKING, Final
 
 import click
 
-from wearlog.cli.doors import by_farms_clock, opened
 from wearlog.cli.figures import WHOLE, WholeBetween
-from wearlog.cli.options import answer_sheet, command, local_now, moment, say, with_at, with_db, with_json, with_save
+from wearlog.cli.options import (
+    answer_sheet,
+    by_farms_clock,
+    command,
+    local_now,
+    moment,
+    opened,
+    say,
+    with_at,
+    with_db,
+    with_json,
+    with_save,
+)
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.facts.closed_lists import Choice, Ground, MachineKind
 from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
     from wearlog.facts.work import PlannedArea, SeasonPlan
-    from wearlog.logbook.doors import Store
-    from wearlog.logbook.name_book import KnownNames
+    from wearlog.logbook.names import KnownNames
+    from wearlog.logbook.open_log import Store
 
 _with_season = click.option("--season", "season", type=WHOLE, help="The harvest year (else the next one planned).")
 

@@ -9,7 +9,6 @@ from uuid import UUID
 
 import click
 
-from wearlog.cli.doors import opened
 from wearlog.cli.options import (
     answer_sheet,
     command,
@@ -17,6 +16,7 @@ from wearlog.cli.options import (
     moment,
     only_enters,
     only_lists,
+    opened,
     say,
     tell,
     tell_care,
@@ -30,7 +30,7 @@ from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
     from wearlog.facts.machines import ServiceItem
-    from wearlog.logbook.doors import Store
+    from wearlog.logbook.open_log import Store
     from wearlog.present.digits import Measures
     from wearlog.reckoning.work.services_due import ServiceDue
     from wearlog.reckoning.work.tonight import EveningRound
@@ -122,7 +122,7 @@ def due_command(
 def _list(store: Store, calendar: Path | None, *, show_all: bool, as_json: bool, save: str) -> None:
     from wearlog.present.digits import Measures
     from wearlog.present.work.service_sheet import service_sheet
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.work.services_due import DueStanding, services_due
 
     with store.reading() as connection:
@@ -151,7 +151,7 @@ def _tonight(store: Store, hours_text: str, ticks: tuple[str, ...], *, at: str, 
     from wearlog.present.sheet_faces import said_and_listed
     from wearlog.present.tables import folded
     from wearlog.present.work.tonight_sheet import tonight_sheet
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.work.tonight import tonight
 
     day = hours(hours_text) if hours_text else None

@@ -9,17 +9,28 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from wearlog.cli.doors import opened
-from wearlog.cli.options import answer_sheet, command, local_now, moment, piped, say, tell, with_at, with_db, with_json
+from wearlog.cli.options import (
+    answer_sheet,
+    command,
+    local_now,
+    moment,
+    opened,
+    piped,
+    say,
+    tell,
+    with_at,
+    with_db,
+    with_json,
+)
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
     from wearlog.facts.closed_lists import Hazard
-    from wearlog.logbook.doors import Store
+    from wearlog.logbook.open_log import Store
     from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.present.digits import Measures
-    from wearlog.reckoning.farm.whole_farm import Farm
+    from wearlog.reckoning.farm import Farm
     from wearlog.reckoning.yard.printed_sheets import PrintedSheet
     from wearlog.store.connection import Connection
 
@@ -49,7 +60,7 @@ def sheet_command(what: str, which: str, *, save: str, as_json: bool, db: str) -
     Its lines are numbered; 'wearlog sheet-in' takes in what was written on it. Without --save it is shown here.
     """
     from wearlog.present.digits import Measures
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
 
     with opened(db) as store, store.reading() as connection:
         farm = farm_from(connection, local_now())
@@ -214,7 +225,7 @@ def _asked(sheet: PrintedSheet) -> list[str]:
 
 def _sheet_of(store: Store, mark: str) -> tuple[PrintedSheet, list[str]]:
     """The sheet of a mark, and the names of all machines."""
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.yard.printed_sheets import sheet_marked
 
     with store.reading() as connection:

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wearlog.cli.doors import opened
 from wearlog.cli.figures import WHOLE, WholeBetween
 from wearlog.cli.options import (
     answer_sheet,
@@ -15,6 +14,7 @@ from wearlog.cli.options import (
     moment,
     only_enters,
     only_lists,
+    opened,
     say,
     with_at,
     with_db,
@@ -27,7 +27,7 @@ from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
     from wearlog.facts.parts import Part
-    from wearlog.logbook.doors import Store
+    from wearlog.logbook.open_log import Store
 
 _CHANGES = {
     "receive": StockChange.RECEIVED,
@@ -118,8 +118,8 @@ def stock_command(
 def _missing(db: str, kind: str | None, quantity: int | None, season: int | None) -> None:
     from wearlog.logbook.names import kind_named
     from wearlog.logbook.parts.stocking import enter_roughly
-    from wearlog.reckoning.farm.whole_farm import read_farm
-    from wearlog.reckoning.parts.shelf_share import rough_place
+    from wearlog.reckoning.farm import read_farm
+    from wearlog.reckoning.parts.stock import rough_place
 
     if kind is None:
         raise UsageError("Of which kind of part?", "Write it like: wearlog stock missing 'knife section' 12")

@@ -9,9 +9,8 @@ from pathlib import Path
 
 import click
 
-from wearlog.cli.doors import opened
 from wearlog.cli.figures import FIGURE
-from wearlog.cli.options import answer, answer_sheet, command, local_now, tell, with_db, with_json, with_save
+from wearlog.cli.options import answer, answer_sheet, command, local_now, opened, tell, with_db, with_json, with_save
 from wearlog.errors import UsageError
 from wearlog.facts.departures import Departure
 from wearlog.progress import stretch
@@ -159,7 +158,7 @@ def _table(db: str, *, every: bool, as_json: bool, save: str) -> None:
     from wearlog.present.digits import Measures
     from wearlog.present.sheet_faces import answer_lines
     from wearlog.present.wear.wear_sheet import wear_sheet
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.wear.wear_outlook import wear_outlook
 
     with opened(db) as store, store.reading() as connection, stretch():
@@ -177,7 +176,7 @@ def _machine(db: str, name: str, *, as_json: bool, save: str) -> None:
     from wearlog.present.sheet_faces import answer_lines
     from wearlog.present.wear.wear_sheet import wear_sheet
     from wearlog.present.wear.wear_words import difference_lines
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.wear.kind_view import machine_wear
 
     with opened(db) as store, store.reading() as connection, stretch():
@@ -202,7 +201,7 @@ def _components(db: str, name: str, *, as_json: bool, save: str) -> None:
     from wearlog.present.digits import Measures
     from wearlog.present.sheet_faces import answer_lines
     from wearlog.present.yard.machine_page import component_sheet
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.yard.machine_view import machine_view
 
     with opened(db) as store, store.reading() as connection:
@@ -217,7 +216,7 @@ def _kind(db: str, name: str, on_machine: str, *, in_words: bool, every: bool, a
     from wearlog.present.digits import Measures
     from wearlog.present.wear.kind_explained import explained
     from wearlog.present.wear.kind_page import kind_json, kind_lines, kind_page
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.wear.kind_view import kind_view
     from wearlog.reckoning.wear.replacement_age import replacement_age
     from wearlog.store.histories import NONE
@@ -243,7 +242,7 @@ def _set_aside(db: str, name: str, without: Sequence[str], taken: Sequence[str])
     from wearlog.logbook.farm.farm_setting import set_aside
     from wearlog.logbook.names import kind_named
     from wearlog.present.words import saved_lines
-    from wearlog.reckoning.farm.whole_farm import read_farm
+    from wearlog.reckoning.farm import read_farm
 
     out, back = (read_departures(",".join(one)) if one else frozenset() for one in (without, taken))
     if out is None or back is None or out & back:
@@ -266,7 +265,7 @@ def _repairs(db: str, kind: str | None, on_machine: str, *, as_json: bool, save:
     from wearlog.logbook.names import kind_named, pick
     from wearlog.present.digits import Measures
     from wearlog.present.wear.repair_sheet import of_machine, repair_lines, repair_sheet
-    from wearlog.reckoning.farm.whole_farm import read_farm
+    from wearlog.reckoning.farm import read_farm
     from wearlog.reckoning.wear.repairs_again import repairs_again
     from wearlog.store.histories import NONE
 

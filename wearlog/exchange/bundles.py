@@ -18,8 +18,8 @@ from wearlog.collecting import no_collecting
 from wearlog.errors import NotFoundError, RefusedError, UsageError
 from wearlog.exchange.bundle_file import Bundle, bundle_lines, read_bundle, write_bundle
 from wearlog.exchange.bundle_lines import BundleHead, head_line, read_reach, written_reach
-from wearlog.places import settings_folder, write_private
 from wearlog.progress import stretch
+from wearlog.settings import settings_folder, write_private
 from wearlog.store.telling import Reach, count_versions, deeds_lacking, is_short_of, reach_of, with_versions
 from wearlog.store.union import Union, known_deeds, take_in, unite
 

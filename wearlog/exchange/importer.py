@@ -15,7 +15,7 @@ from wearlog.exchange.told_ages import ToldAges
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.farm_settings import farm_settings
 from wearlog.logbook.checks.beside import BesideError
-from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.names import KnownNames
 from wearlog.present.digits import Measures
 from wearlog.progress import stretch
 

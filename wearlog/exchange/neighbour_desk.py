@@ -12,7 +12,7 @@ from wearlog.facts.neighbours import FarmSums, NeighbourLife
 from wearlog.logbook.farm.neighbouring import keep_neighbours, own_number, wrote
 from wearlog.logbook.saving import Done
 from wearlog.present.wear.neighbour_sheet import read_sentences
-from wearlog.reckoning.farm.whole_farm import farm_from
+from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.wear.neighbours import ToShare, learned_from
 from wearlog.store.connection import Connection
 from wearlog.store.opening import Store

@@ -38,8 +38,7 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.parts import PartFit
 from wearlog.facts.plain_text import folded
 from wearlog.ids import NUMBER_DIGITS, short_number
-from wearlog.logbook.name_book import KnownNames
-from wearlog.logbook.names import known_names
+from wearlog.logbook.names import KnownNames, known_names
 from wearlog.logbook.rows.entering import find_entry, row_of_number
 from wearlog.logbook.said.measures import read_moment
 from wearlog.present.digits import Measures

@@ -1,4 +1,4 @@
-"""Entering a row by its cells, changing it, taking it back: the one door of the commands and of the screens."""
+"""Entering a row by its cells, changing it, taking it back: commands and screens both do it by these."""
 
 from __future__ import annotations
 

@@ -24,8 +24,7 @@ from wearlog.facts.parts import Part, PartFit, PartKind
 from wearlog.facts.plain_text import folded
 from wearlog.faults.type_diagram import of_one_type
 from wearlog.ids import derived_id
-from wearlog.logbook.name_book import KnownNames
-from wearlog.logbook.names import fitting_best, too_many, words_of_kind
+from wearlog.logbook.names import KnownNames, fitting_best, too_many, words_of_kind
 from wearlog.present.digits import Measures
 
 Name: TypeAlias = tuple[object, ...]

@@ -26,7 +26,7 @@ from wearlog.facts.closed_lists import Action
 from wearlog.facts.fact import Fact
 from wearlog.facts.wearing import Breakage, Fitting
 from wearlog.logbook.checks.soundness import Unsound, unsound
-from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.names import KnownNames
 from wearlog.progress import counted, step, stretch
 
 _LEFT_ALONE: Final = (

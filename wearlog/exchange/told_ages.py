@@ -19,7 +19,7 @@ from wearlog.logbook.said.rough_ages import rough_age
 from wearlog.present.digits import Measures
 
 if TYPE_CHECKING:
-    from wearlog.reckoning.farm.whole_farm import Farm
+    from wearlog.reckoning.farm import Farm
     from wearlog.store.opening import Store
 
 
@@ -42,7 +42,7 @@ class ToldAges:
     def _farm(self) -> Farm | None:
         if self.store is None:
             return None
-        from wearlog.reckoning.farm.whole_farm import farm_from
+        from wearlog.reckoning.farm import farm_from
 
         with self.store.reading() as connection:
             return farm_from(connection, self.now)

@@ -1,26 +1,57 @@
-"""Finding what a person names: a machine, field, crop, part or kind by its name or a unique beginning of it."""
+"""What there is on a farm that a person can name, and finding it: by its name or a unique beginning of it."""
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import TypeVar
+from uuid import UUID
 
 from wearlog.errors import NotFoundError, UsageError
 from wearlog.facts.bookkeeping import Person, Setting
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.electrics import CircuitNode
 from wearlog.facts.fact import Fact
-from wearlog.facts.machines import Machine, Meter, ServiceItem
+from wearlog.facts.farm_settings import FarmSettings, farm_settings
+from wearlog.facts.machines import Hitch, Machine, Meter, ServiceItem, standing
 from wearlog.facts.parts import Part, PartKind, Supplier
 from wearlog.facts.plain_text import folded
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import Crop, Field, Season, SeasonPlan
 from wearlog.ids import NUMBER_DIGITS, long_number, short_number
-from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.quickline import KnownComponent, KnownMachine, Vocabulary
 from wearlog.logbook.quickline.lexicon import forms
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all
+from wearlog.store.finding import find_all, last_machine
+from wearlog.store.opening import Store
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KnownNames:
+    """Existing rows that still count (none is voided), one tuple for each table whose rows are named."""
+
+    machines: tuple[Machine, ...] = ()
+    meters: tuple[Meter, ...] = ()
+    fields: tuple[Field, ...] = ()
+    crops: tuple[Crop, ...] = ()
+    seasons: tuple[Season, ...] = ()
+    part_kinds: tuple[PartKind, ...] = ()
+    parts: tuple[Part, ...] = ()
+    components: tuple[Component, ...] = ()
+    service_items: tuple[ServiceItem, ...] = ()
+    suppliers: tuple[Supplier, ...] = ()
+    circuit_nodes: tuple[CircuitNode, ...] = ()
+    people: tuple[Person, ...] = ()
+    season_plans: tuple[SeasonPlan, ...] = ()
+    settings: tuple[Setting, ...] = ()
+
+    @property
+    def farm(self) -> FarmSettings:
+        """What the rows of settings say."""
+        return farm_settings(self.settings)
+
 
 T = TypeVar("T")
 
@@ -180,3 +211,36 @@ def component_at(known: KnownNames, machine: Machine, place: str) -> Component:
     """Return the component that sits at a named place of a machine."""
     there = [component for component in known.components if component.machine_id == machine.id]
     return pick(there, lambda row: row.place, place, f"place on {machine.name}")
+
+
+def vocabulary(store: Store) -> Vocabulary:
+    """Read what a quick line can name on this farm."""
+    with store.reading() as connection:
+        known = known_names(connection)
+        hitched = {one.header_id: one.combine_id for one in standing(find_all(connection, Hitch))}
+        current = last_machine(connection)
+    return vocabulary_of(known, hitched, current)
+
+
+def vocabulary_of(known: KnownNames, hitched: dict[UUID, UUID], current: UUID | None) -> Vocabulary:
+    """Build the vocabulary from facts."""
+    kinds = {kind.id: kind for kind in known.part_kinds}
+    by_machine: dict[UUID, list[KnownComponent]] = defaultdict(list)
+    for component in known.components:
+        by_machine[component.machine_id].append(_known_component(component, kinds[component.part_kind_id]))
+    return Vocabulary(
+        machines=tuple(
+            KnownMachine(machine.id, machine.name, machine.kind, tuple(by_machine[machine.id]), hitched.get(machine.id))
+            for machine in known.machines
+        ),
+        kind_words=tuple((kind.id, kind.name, _words(kind)) for kind in known.part_kinds),
+        current_machine_id=current,
+    )
+
+
+def _known_component(component: Component, kind: PartKind) -> KnownComponent:
+    return KnownComponent(component.id, kind.id, kind.name, _words(kind), component.place, component.positions)
+
+
+def _words(kind: PartKind) -> tuple[str, ...]:
+    return kind.words

@@ -13,7 +13,7 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.plain_text import one_line, plain
 from wearlog.logbook.checks.beside import refuse_beside
 from wearlog.logbook.checks.soundness import unsound
-from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.names import KnownNames
 from wearlog.store.connection import Connection
 from wearlog.store.content import field_names
 from wearlog.store.finding import settings_of

@@ -9,7 +9,7 @@ from wearlog.facts.closed_lists import Action, Mode
 from wearlog.facts.days import date_said
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import component_name, place_said
-from wearlog.logbook.breakage_words import ACTION_SAID, breakage_said, lasting, noted
+from wearlog.logbook.deed_sentences import ACTION_SAID, breakage_said, lasting, noted
 from wearlog.logbook.quickline.moment import say_moment
 from wearlog.present.json_form import plain_value
 from wearlog.present.words import counted

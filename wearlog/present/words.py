@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wearlog.facts.member_words import word
+from wearlog.facts.closed_lists import word
 
 if TYPE_CHECKING:
     from wearlog.facts.closed_lists import Ground

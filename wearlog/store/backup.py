@@ -15,9 +15,8 @@ from pathlib import Path
 from wearlog.disk import HeldError, bring_names_to_disk, bring_to_disk, put_in_place, take_away_if_it_can_be
 from wearlog.errors import RefusedError
 from wearlog.store import engine
-from wearlog.store.kept_copies import backup_folder, backups, clear_leftovers, day_of
-from wearlog.store.location import Location
-from wearlog.store.mishaps import damaged, explained
+from wearlog.store.engine import damaged, explained
+from wearlog.store.location import Location, backup_folder, backups, clear_leftovers, day_of
 
 #: how many of each are kept: sons (days), fathers (weeks), grandfathers (months); of older ones the first of each year stays
 DAYS, WEEKS, MONTHS = 7, 5, 12

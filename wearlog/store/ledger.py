@@ -1,4 +1,4 @@
-"""The one door through which every row is written: the row and its version in the journal, in the same transaction.
+"""The one place where rows are written: the row and its version in the journal, in the same transaction.
 
 A row's heads are the versions that no later one follows; several of them were changed apart.
 """

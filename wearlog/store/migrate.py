@@ -18,11 +18,10 @@ from sqlalchemy.schema import CreateIndex, CreateTable
 
 from wearlog.disk import put_in_place, take_away_if_it_can_be
 from wearlog.errors import RefusedError
-from wearlog.places import data_folder, shipped
+from wearlog.settings import data_folder, shipped
 from wearlog.store.backup import CopyFailedError, copy_log
-from wearlog.store.engine import WRITES, make_engine
+from wearlog.store.engine import WRITES, explained, look_at_header, make_engine
 from wearlog.store.location import Location
-from wearlog.store.mishaps import explained, look_at_header
 from wearlog.store.opening import check_revision, stored_revision
 from wearlog.store.revision import APPLICATION_ID, HEAD, REVISIONS
 

@@ -21,9 +21,8 @@ from wearlog.store.content import content_of, digest_of, digest_of_deed, fact_of
 from wearlog.store.finding import find_many
 from wearlog.store.incoming import Incoming, ToldVersion
 from wearlog.store.inspection import inspect_log
-from wearlog.store.kept_copies import free_name
 from wearlog.store.ledger import Entry, record
-from wearlog.store.location import Location
+from wearlog.store.location import Location, free_name
 from wearlog.store.opening import Store, create_store
 from wearlog.store.readable import readable_deeds, readable_facts, readable_versions
 from wearlog.store.restoring import change_counter, restore

@@ -14,9 +14,8 @@ from wearlog.disk import HeldError, bring_names_to_disk, put_in_place, take_away
 from wearlog.errors import ConflictError, NotFoundError, RefusedError
 from wearlog.store import engine
 from wearlog.store.backup import copy_log
-from wearlog.store.kept_copies import clear_leftovers, free_name, leftover_journals, second_names
-from wearlog.store.location import Location
-from wearlog.store.mishaps import look_at_header
+from wearlog.store.engine import look_at_header
+from wearlog.store.location import Location, clear_leftovers, free_name, leftover_journals, second_names
 from wearlog.store.revision import APPLICATION_ID
 
 #: the bytes that SQLite locks in a file, whatever stands in it: pending, reserved and 510 shared ones (its file format, 1.6)

@@ -13,7 +13,7 @@ from typing import Final
 from sqlalchemy import Connection
 
 from wearlog.errors import ConflictError, NotFoundError, RefusedError
-from wearlog.places import data_folder
+from wearlog.settings import data_folder
 from wearlog.store.copying import LogMark, copy_log_rows, empty_log, is_empty
 from wearlog.store.inspection import inspect_log
 from wearlog.store.location import Location

@@ -1,1 +1,1 @@
-"""The screens: for a tired person in a cab in sunlight. Everything about the log is asked through one door, gateway.py."""
+"""The screens: for a tired person in a cab in sunlight. Everything about the log is asked through the gateway."""

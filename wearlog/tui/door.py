@@ -10,8 +10,8 @@ from wearlog.machine_clock import machine_now
 
 if TYPE_CHECKING:
     from wearlog.facts.farm_settings import FarmSettings
-    from wearlog.logbook.doors import Connection, Store
-    from wearlog.reckoning.farm.whole_farm import Farm
+    from wearlog.logbook.open_log import Connection, Store
+    from wearlog.reckoning.farm import Farm
 
 
 class Door:
@@ -29,7 +29,7 @@ class Door:
         """The open log. Any of wearlog's errors when it cannot be opened; the next question tries again."""
         with self._lock:
             if self._log is None:
-                from wearlog.logbook.doors import open_log, settings_of
+                from wearlog.logbook.open_log import open_log, settings_of
 
                 self._log = open_log(self.location_text)
                 with self._log.reading() as connection:
@@ -40,7 +40,7 @@ class Door:
         """The farm in this connection's view, read anew only when something was entered since."""
         with self._lock:
             if self._kept is None:
-                from wearlog.reckoning.farm.whole_farm import KeptFarm
+                from wearlog.reckoning.farm import KeptFarm
 
                 self._kept = KeptFarm()
         farm: Farm = self._kept.at(connection, self.now())

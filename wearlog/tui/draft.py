@@ -11,7 +11,7 @@ from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Action, Cause, Hazard, Mode
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.positions import format_positions, place_said
-from wearlog.logbook.breakage_words import ACTION_SAID, breakage_said
+from wearlog.logbook.deed_sentences import ACTION_SAID, breakage_said
 from wearlog.logbook.quickline import Understanding, Vocabulary, understand
 from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.present.work.daybook_sheet import CAUSE_SHORT

@@ -1,4 +1,4 @@
-"""The one door between the screens and the log: questions run in threads, answers come back frozen, stale ones are dropped."""
+"""The way from the screens to the log: questions run in threads, answers come back frozen, stale ones are dropped."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from wearlog.tui.remembered import write_down
 T = TypeVar("T")
 #: questions that a screen can be used without: it is open before their answers are there
 BESIDES: Final = frozenset({"who", "yard", "guesses", "warm", "picture", "count"})
-#: packages of ours that load what lies in them, and libraries that do. Of two threads that come in by different doors each holds
+#: packages of ours that load what lies in them, and libraries that do. Of two threads that load different ones each holds
 #: what the other waits for, and Python then gives one of them half a module: so one loads them, while no other question runs
 LOADED_ALONE: Final = ("wearlog.store.schema", "wearlog.logbook.quickline", "wearlog.logbook.plain_line")
 LIBRARIES: Final = ("numpy", "scipy.special")

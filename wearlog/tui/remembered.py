@@ -10,7 +10,7 @@ from pathlib import Path
 from uuid import UUID
 
 from wearlog.disk import HeldError, put_in_place
-from wearlog.places import data_folder
+from wearlog.settings import data_folder
 
 
 @dataclass(frozen=True, slots=True)

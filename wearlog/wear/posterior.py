@@ -14,8 +14,7 @@ from wearlog.wear import law
 from wearlog.wear.arrays import FloatArray, checked_level, fixed
 from wearlog.wear.intervals import Estimate
 from wearlog.wear.lives import Lives
-from wearlog.wear.posterior_grid import Grid
-from wearlog.wear.posterior_parts import build_parts, laid_together
+from wearlog.wear.posterior_grid import Grid, build_parts, laid_together
 from wearlog.wear.posterior_quantiles import draw_laws, life_quantiles, shape_quantiles
 from wearlog.wear.posterior_rows import LOG_LN2
 from wearlog.wear.prior import Prior

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import tzinfo
 
 from wearlog.facts.positions import format_positions
-from wearlog.logbook.breakage_words import ACTION_SAID, breakage_said
+from wearlog.logbook.deed_sentences import ACTION_SAID, breakage_said
 from wearlog.logbook.quickline import Understanding
 from wearlog.logbook.quickline.moment import say_moment
 

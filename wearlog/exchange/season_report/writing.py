@@ -52,7 +52,7 @@ def report_page(given: Sources) -> str:
 def _sources(store: Store, now: datetime, view: SeasonPlanView) -> Sources:
     from wearlog.reckoning.costs.costs import Split, cost_tables
     from wearlog.reckoning.costs.own_costs import own_curves
-    from wearlog.reckoning.farm.whole_farm import farm_from
+    from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.faults.fault_list import fault_lines
     from wearlog.reckoning.faults.fault_log import read_fault_log
     from wearlog.reckoning.faults.fault_trail import fault_trails

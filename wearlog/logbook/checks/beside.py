@@ -26,7 +26,7 @@ from wearlog.logbook.checks.soundness import (
     two_at_one_position,
     unsound,
 )
-from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.names import KnownNames
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_many, settings_of
 from wearlog.store.schema import TABLE_OF_FACT, table_of

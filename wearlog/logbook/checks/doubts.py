@@ -18,10 +18,9 @@ from wearlog.errors import DoubtError
 from wearlog.facts.closed_lists import Cause, MeterKind
 from wearlog.facts.machines import Machine, Meter, Reading
 from wearlog.facts.wearing import Breakage, Fitting
-from wearlog.logbook.checks.work_rules import MOST_SQUARE_METRES_PER_SECOND
+from wearlog.logbook.checks.row_rules import MOST_SQUARE_METRES_PER_SECOND
 from wearlog.logbook.deed_sentences import place_of
-from wearlog.logbook.name_book import KnownNames
-from wearlog.logbook.names import known_names
+from wearlog.logbook.names import KnownNames, known_names
 from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_among

@@ -19,7 +19,7 @@ from wearlog.facts.machines import Machine, Meter
 from wearlog.facts.parts import PartKind
 from wearlog.facts.positions import component_name, format_positions, place_said
 from wearlog.facts.wearing import Component, Repair
-from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.names import KnownNames
 from wearlog.logbook.said.measures import FarmSpeaker
 
 #: a cell of a workbook holds 32 767 characters (ECMA-376): what is entered must come back through any sheet

@@ -20,9 +20,8 @@ from wearlog.facts.plain_text import folded
 from wearlog.facts.wearing import Component, Fitting
 from wearlog.facts.work import Crop, Field, Season, SeasonPlan
 from wearlog.logbook.checks.row_checks import Around, Unsound, around, long_texts, numbers_and_instants, without_zone
-from wearlog.logbook.checks.wear_rules import WEAR_RULES
-from wearlog.logbook.checks.work_rules import WORK_RULES
-from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.checks.row_rules import WEAR_RULES, WORK_RULES
+from wearlog.logbook.names import KnownNames
 
 __all__ = [
     "OWN_NAMES",

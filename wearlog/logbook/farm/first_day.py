@@ -23,16 +23,14 @@ from wearlog.logbook.checks.soundness import unsound
 from wearlog.logbook.farm.farm_setting import new_setting, setting_rows
 from wearlog.logbook.farm.first_answers import FirstDay
 from wearlog.logbook.farm.machines import METERS
-from wearlog.logbook.name_book import KnownNames
-from wearlog.logbook.names import known_names
+from wearlog.logbook.names import KnownNames, known_names
 from wearlog.logbook.parts.fitting import all_positions
 from wearlog.logbook.saving import Done, cleaned, save
 from wearlog.machine_clock import MachineClock
 from wearlog.store.finding import find_all, find_many
 from wearlog.store.journal import rows_changed_since
-from wearlog.store.kept_copies import copies_words
 from wearlog.store.ledger import Entry, record
-from wearlog.store.location import Location, locate
+from wearlog.store.location import Location, copies_words, locate
 from wearlog.store.opening import Store, create_store, open_store
 
 #: kind -> what its place on the combine is called; those wearing parts for which the trade has a starting guess of life

@@ -10,9 +10,8 @@ from datetime import datetime
 from typing import Final
 from uuid import UUID
 
-from wearlog.facts.closed_lists import CheckKind, CheckVerdict, NodeKind, SignKind
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, NodeKind, SignKind, word
 from wearlog.facts.electrics import Answer, CircuitNode, Fault, FaultCheck, FaultSign, FaultVisit
-from wearlog.facts.member_words import word
 from wearlog.faults.measured_text import measured_number
 from wearlog.logbook.checks.doubts import Doubt, DoubtError
 from wearlog.logbook.faults.fault_sentences import CheckEntry

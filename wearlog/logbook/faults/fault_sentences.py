@@ -6,9 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Condition, FaultMode, FixEvidence
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Condition, FaultMode, FixEvidence, word
 from wearlog.facts.electrics import Answer, OthersTried, Supplied
-from wearlog.facts.member_words import word
 from wearlog.facts.plain_text import one_line
 from wearlog.faults.data_line import Spot, opened_said
 from wearlog.logbook.said.measures import FarmSpeaker

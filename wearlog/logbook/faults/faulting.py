@@ -9,7 +9,7 @@ from uuid import UUID
 
 from wearlog.errors import NotFoundError, RefusedError, UsageError
 from wearlog.facts.bookkeeping import Person
-from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Condition, FaultMode, FixEvidence, NodeKind
+from wearlog.facts.closed_lists import CheckKind, CheckVerdict, Condition, FaultMode, FixEvidence, NodeKind, word
 from wearlog.facts.days import date_said
 from wearlog.facts.electrics import (
     Answer,
@@ -25,7 +25,6 @@ from wearlog.facts.electrics import (
 )
 from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine
-from wearlog.facts.member_words import word
 from wearlog.facts.plain_text import one_line
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.fuses import refit
@@ -34,8 +33,7 @@ from wearlog.logbook.faults.circuits import circuit_on, nodes_on
 from wearlog.logbook.faults.fault_doubts import ask_if_closed_before_a_check, ask_if_told_otherwise, signs_told
 from wearlog.logbook.faults.fault_sentences import FindingEntry, ToldMore, closed_sentence, fix_said, opened_sentence
 from wearlog.logbook.made import Made
-from wearlog.logbook.name_book import KnownNames
-from wearlog.logbook.names import known_names, pick
+from wearlog.logbook.names import KnownNames, known_names, pick
 from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.said.signs import SaidSign, node_named, read_conditions, read_sign
 from wearlog.logbook.saving import Done, save

@@ -19,7 +19,7 @@ from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.facts.wearing import Fitting
 from wearlog.logbook.checks.beside import refuse_beside
 from wearlog.logbook.deed_sentences import import_sentence
-from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.names import KnownNames
 from wearlog.logbook.names import known_names as _known_names
 from wearlog.logbook.saving import cleaned
 from wearlog.progress import step, stretch

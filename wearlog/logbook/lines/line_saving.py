@@ -22,14 +22,12 @@ from wearlog.logbook.deed_sentences import service_sentence, stock_sentence
 from wearlog.logbook.faults.circuits import nodes_on
 from wearlog.logbook.faults.faulting import ToldFault, fault_made
 from wearlog.logbook.made import Made
-from wearlog.logbook.name_book import KnownNames
-from wearlog.logbook.names import known_names
+from wearlog.logbook.names import KnownNames, known_names, vocabulary_of
 from wearlog.logbook.parts.breaking import BreakageEntry, ask_before_logging, breakage_made
 from wearlog.logbook.parts.fitting import Put, refit_made
 from wearlog.logbook.plain_line import FarmWords, Heard, HeardEntry, KnownMeter, KnownPart, KnownService, LineVerdict
-from wearlog.logbook.plain_line.cuts import run_of
 from wearlog.logbook.plain_line.phrases import Shown
-from wearlog.logbook.quick_entry import vocabulary_of
+from wearlog.logbook.plain_line.work_told import run_of
 from wearlog.logbook.quickline.tokens import words_of
 from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.saving import Done, save

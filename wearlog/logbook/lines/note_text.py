@@ -10,8 +10,7 @@ from typing import Final
 
 from wearlog.facts.plain_text import folded
 from wearlog.logbook.quickline.days import TimeSaid, find_days, find_iso
-from wearlog.logbook.quickline.scan import Role, Scan
-from wearlog.logbook.quickline.tokens import cut, without_controls, words_of
+from wearlog.logbook.quickline.tokens import Role, Scan, cut, without_controls, words_of
 from wearlog.logbook.quickline.words import WORDS
 
 #: what stands before a line of a list, and is no part of it

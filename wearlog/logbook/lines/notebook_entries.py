@@ -18,7 +18,7 @@ from wearlog.facts.work import LAST_HARVEST_DAY, Run, Stoppage
 from wearlog.logbook.lines.notebook_log import NotebookLog, NotThereError
 from wearlog.logbook.notebook.note_entry import Means, NoteEntry
 from wearlog.logbook.plain_line import Work
-from wearlog.logbook.plain_line.cuts import run_of
+from wearlog.logbook.plain_line.work_told import run_of
 
 _MORNING: Final = time(8)
 _NOON: Final = time(12)

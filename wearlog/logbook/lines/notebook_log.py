@@ -16,7 +16,7 @@ from wearlog.facts.wearing import Breakage, Component, Fitting
 from wearlog.facts.work import Crop, Field, Run
 from wearlog.logbook.lines.notebook_offers import Lack, Made, made_key
 from wearlog.logbook.lines.notebook_steps import Steps
-from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.names import KnownNames
 from wearlog.logbook.notebook.note_entry import NoteEntry
 from wearlog.logbook.parts.fitting import change_fittings
 from wearlog.logbook.said.measures import FarmSpeaker

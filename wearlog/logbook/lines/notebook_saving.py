@@ -22,8 +22,7 @@ from wearlog.logbook.checks.soundness import unsound
 from wearlog.logbook.lines.notebook_entries import RowTime, facts_of
 from wearlog.logbook.lines.notebook_log import NotebookLog, NotThereError, read_log
 from wearlog.logbook.lines.notebook_offers import Made
-from wearlog.logbook.name_book import KnownNames
-from wearlog.logbook.names import known_names
+from wearlog.logbook.names import KnownNames, known_names
 from wearlog.logbook.notebook.note_entry import Means, NoteRow
 from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.saving import Done, save

@@ -12,9 +12,9 @@ from wearlog.facts.closed_lists import Action
 from wearlog.facts.plain_text import folded
 from wearlog.facts.positions import MOST_POSITIONS, SPAN_WORDS
 from wearlog.logbook.notebook.days_and_figures import duration_in
-from wearlog.logbook.plain_line.mending import mended
 from wearlog.logbook.plain_line.phrases import Phrase, Phrases, longest_phrase
 from wearlog.logbook.plain_line.said_table import Said
+from wearlog.logbook.plain_line.spoken import mended
 from wearlog.logbook.quickline.durations import units
 from wearlog.logbook.quickline.lexicon import distance
 from wearlog.logbook.quickline.words import WORDS

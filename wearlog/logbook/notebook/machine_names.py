@@ -9,7 +9,7 @@ from typing import Final
 
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.logbook.notebook.cell_words import CellWords
-from wearlog.logbook.plain_line.mending import mended
+from wearlog.logbook.plain_line.spoken import mended
 from wearlog.logbook.quickline.tokens import words_of
 from wearlog.logbook.quickline.vocabulary import KnownMachine
 

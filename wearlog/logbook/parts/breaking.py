@@ -26,10 +26,16 @@ from wearlog.logbook.checks.doubts import (
 )
 from wearlog.logbook.deed_sentences import breakage_sentence, place_of
 from wearlog.logbook.made import Made
-from wearlog.logbook.name_book import KnownNames
-from wearlog.logbook.names import names_about
-from wearlog.logbook.parts.fitting import Change, change_fittings, fittings_at, on_at, refuse_beyond
-from wearlog.logbook.parts.late_parts import breakages_of_new_parts, breakages_since
+from wearlog.logbook.names import KnownNames, names_about
+from wearlog.logbook.parts.fitting import (
+    Change,
+    breakages_of_new_parts,
+    breakages_since,
+    change_fittings,
+    fittings_at,
+    on_at,
+    refuse_beyond,
+)
 from wearlog.logbook.parts.stocking import Taking, take_off_shelf
 from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.saving import Done, save

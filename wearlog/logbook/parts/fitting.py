@@ -1,10 +1,13 @@
-"""Entering components and what sits on their positions: one call fits all 160 sections of a knife."""
+"""Entering components and what sits on their positions: one call fits all 160 sections of a knife.
+
+A change of parts that is entered late means something for the breakages after it: they were of the part that it put on.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from typing import Final
 from uuid import UUID
 
@@ -13,12 +16,10 @@ from wearlog.facts.closed_lists import Removal, RepairKind
 from wearlog.facts.fact import Fact
 from wearlog.facts.parts import StockMove
 from wearlog.facts.positions import format_positions
-from wearlog.facts.wearing import Component, Fitting, Repair
+from wearlog.facts.wearing import Breakage, Component, Fitting, Repair
 from wearlog.logbook.deed_sentences import fitted_sentence, place_of
 from wearlog.logbook.made import Made
-from wearlog.logbook.name_book import KnownNames
-from wearlog.logbook.names import known_names
-from wearlog.logbook.parts.late_parts import breakages_of_new_parts, breakages_since
+from wearlog.logbook.names import KnownNames, known_names
 from wearlog.logbook.parts.stocking import Taking, take_off_shelf
 from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.saving import Done, save
@@ -267,3 +268,43 @@ def refuse_beyond(component: Component, positions: Sequence[int]) -> None:
             f"{component.place} has no position {format_positions(beyond)}.",
             f"Its positions are 1-{component.positions}." if component.positions > 1 else "It has one position only.",
         )
+
+
+#: no entry of a farm is of a later time than this
+_AT_LAST: Final = datetime(9999, 1, 1, tzinfo=UTC)
+
+
+def breakages_since(connection: Connection, component: Component, at: datetime) -> list[Breakage]:
+    """Return the breakages of a component from an instant on."""
+    return find_all(connection, Breakage, component_id=component.id, at=[at, _AT_LAST])
+
+
+def breakages_of_new_parts(
+    new: Iterable[Fitting], ended: Iterable[Fitting], since: Iterable[Breakage]
+) -> tuple[Breakage, ...]:
+    """Return those breakages that name a part which came off before them, as they shall stand: they name what was put on then.
+
+    Parameters
+    ----------
+    new, ended : iterable of Fitting
+        What one change of parts put on and took off, as they are to be saved.
+    since : iterable of Breakage
+        The breakages of the component that may come after the change.
+    """
+    new_at = {one.position: one for one in new}
+    followed = {one.id: new_at[one.position] for one in ended if one.position in new_at}
+    if not followed:
+        return ()
+    found = []
+    for breakage in since:
+        broke = tuple(_of(one, breakage.at, followed) for one in breakage.broke_fitting_ids)
+        if broke != breakage.broke_fitting_ids:
+            found.append(replace(breakage, broke_fitting_ids=broke))
+    return tuple(found)
+
+
+def _of(noted: UUID | None, at: datetime, followed: dict[UUID, Fitting]) -> UUID | None:
+    new = followed.get(noted) if noted is not None else None
+    if new is None or at <= new.fitted_at or (new.removed_at is not None and at > new.removed_at):
+        return noted
+    return new.id

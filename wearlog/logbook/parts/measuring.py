@@ -14,8 +14,7 @@ from wearlog.facts.machines import Machine
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Component, Fitting, Measurement
 from wearlog.logbook.deed_sentences import place_of, read_off
-from wearlog.logbook.name_book import KnownNames
-from wearlog.logbook.names import fitting_best, known_names, pick, words_of_kind
+from wearlog.logbook.names import KnownNames, fitting_best, known_names, pick, words_of_kind
 from wearlog.logbook.parts.upkeep import measure
 from wearlog.logbook.parts.wear_limits import Pitch
 from wearlog.logbook.said.measures import FarmSpeaker

@@ -24,8 +24,7 @@ from wearlog.facts.wearing import Component, Measurement, Repair
 from wearlog.facts.work import Stoppage
 from wearlog.ids import new_id
 from wearlog.logbook.deed_sentences import measured_sentence, place_of, read_off, service_sentence
-from wearlog.logbook.name_book import KnownNames
-from wearlog.logbook.names import known_names
+from wearlog.logbook.names import KnownNames, known_names
 from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.saving import Done, save
 from wearlog.store.finding import find_by_id

@@ -12,8 +12,7 @@ from typing import Final
 from wearlog.facts.positions import format_positions, many_of
 from wearlog.logbook.plain_line.line import Line, PhraseMark, Tag
 from wearlog.logbook.plain_line.numbers import Number, PositionList
-from wearlog.logbook.quickline.scan import Role
-from wearlog.logbook.quickline.tokens import words_of
+from wearlog.logbook.quickline.tokens import Role, words_of
 from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine
 
 

@@ -11,10 +11,9 @@ from enum import StrEnum
 from typing import Final
 from uuid import UUID
 
-from wearlog.logbook.plain_line.mending import mended, ordinary_words
 from wearlog.logbook.plain_line.phrases import FarmWords, KnownPart, Phrase, Phrases, longest_phrase
-from wearlog.logbook.quickline.scan import Role, Scan
-from wearlog.logbook.quickline.tokens import Token
+from wearlog.logbook.plain_line.spoken import mended, ordinary_words
+from wearlog.logbook.quickline.tokens import Role, Scan, Token
 from wearlog.logbook.quickline.vocabulary import KnownMachine
 from wearlog.logbook.quickline.words import WORDS
 

@@ -9,10 +9,9 @@ from uuid import UUID
 from wearlog.facts.positions import many_of
 from wearlog.logbook.plain_line.groups import Group
 from wearlog.logbook.plain_line.line import SMALL, Line, PhraseMark, Tag
-from wearlog.logbook.plain_line.mending import ordinary_words
 from wearlog.logbook.plain_line.phrases import Phrase
-from wearlog.logbook.quickline.scan import Role, either
-from wearlog.logbook.quickline.tokens import words_of
+from wearlog.logbook.plain_line.spoken import ordinary_words
+from wearlog.logbook.quickline.tokens import Role, either, words_of
 from wearlog.logbook.quickline.vocabulary import KnownMachine, Pair, pairs_of_kinds, reach
 
 #: machines that a farm may speak of and this log may not have

@@ -12,7 +12,7 @@ from wearlog.facts.positions import SPAN_WORDS
 from wearlog.logbook.plain_line.line import Line
 from wearlog.logbook.plain_line.spoken import ordinal_said
 from wearlog.logbook.quickline.durations import duration_at
-from wearlog.logbook.quickline.scan import Role
+from wearlog.logbook.quickline.tokens import Role
 from wearlog.logbook.quickline.words import WORDS
 
 _MARKERS: Final = frozenset({"no", "nos", "nr", "number", "numbers", "position", "positions", "pos", "num"})

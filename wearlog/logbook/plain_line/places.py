@@ -8,7 +8,7 @@ from wearlog.logbook.plain_line.groups import Group
 from wearlog.logbook.plain_line.line import SMALL, Line
 from wearlog.logbook.plain_line.numbers import Number, PositionList, except_at, side_behind, spot_at
 from wearlog.logbook.plain_line.spoken import ordinal_said
-from wearlog.logbook.quickline.scan import Role
+from wearlog.logbook.quickline.tokens import Role
 
 _STEPS: Final = {"other": 2, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "fourth": 4, "4th": 4}
 _SIDES: Final = frozenset({"left", "right", "middle", "center", "centre", "end", "outer", "outside"})

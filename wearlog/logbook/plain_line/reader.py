@@ -6,7 +6,6 @@ from datetime import UTC, datetime
 
 from wearlog.errors import DataError
 from wearlog.logbook.plain_line.breakages import ask_figures, read_parts
-from wearlog.logbook.plain_line.cuts import is_cut, read_cut, span_of_work
 from wearlog.logbook.plain_line.faults import is_fault, read_fault
 from wearlog.logbook.plain_line.groups import Group, find_heads, set_bounds
 from wearlog.logbook.plain_line.heard import Heard, HeardEntry, LineVerdict
@@ -16,14 +15,21 @@ from wearlog.logbook.plain_line.phrases import FarmWords, Phrases, phrases_of
 from wearlog.logbook.plain_line.places import claim_behind, claim_counts, claim_lists, claim_words
 from wearlog.logbook.plain_line.readings import is_reading, read_meters
 from wearlog.logbook.plain_line.said_by import take_person
-from wearlog.logbook.plain_line.services import is_service, read_services
 from wearlog.logbook.plain_line.spans import TimeSpans, find_spans
 from wearlog.logbook.plain_line.spoken import as_figures
 from wearlog.logbook.plain_line.stock import is_stock, read_stock
 from wearlog.logbook.plain_line.verdicts import claim_left, drop_negated, reasons_apart, take_corrections
 from wearlog.logbook.plain_line.when import When, begin_when, find_when, settle_when
-from wearlog.logbook.quickline.scan import Role, Scan
-from wearlog.logbook.quickline.tokens import MOST_CHARACTERS, MOST_TOKENS, cut, split_remark, without_controls
+from wearlog.logbook.plain_line.work_told import is_cut, is_service, read_cut, read_services, span_of_work
+from wearlog.logbook.quickline.tokens import (
+    MOST_CHARACTERS,
+    MOST_TOKENS,
+    Role,
+    Scan,
+    cut,
+    split_remark,
+    without_controls,
+)
 from wearlog.logbook.quickline.vocabulary import KnownMachine
 
 _COMMANDS = ("undo", "take that back", "take it back", "scratch that", "cancel that", "delete that", "forget that")

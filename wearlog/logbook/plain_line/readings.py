@@ -15,7 +15,7 @@ from wearlog.logbook.plain_line.line import Line
 from wearlog.logbook.plain_line.machines import machine_by_id, said_machines
 from wearlog.logbook.plain_line.phrases import KnownMeter
 from wearlog.logbook.plain_line.when import When
-from wearlog.logbook.quickline.scan import Role, either
+from wearlog.logbook.quickline.tokens import Role, either
 from wearlog.logbook.quickline.vocabulary import KnownMachine
 from wearlog.logbook.quickline.words import WORDS
 from wearlog.units import plain_number

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from wearlog.logbook.plain_line.mending import ordinary_words
 from wearlog.logbook.plain_line.phrases import FarmWords, Phrases
+from wearlog.logbook.plain_line.spoken import ordinary_words
 from wearlog.logbook.quickline.tokens import Token
 from wearlog.logbook.quickline.words import WORDS
 

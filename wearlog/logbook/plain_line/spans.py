@@ -11,7 +11,7 @@ from typing import Final
 
 from wearlog.logbook.plain_line.line import Line
 from wearlog.logbook.quickline.durations import Duration, duration_at
-from wearlog.logbook.quickline.scan import Role
+from wearlog.logbook.quickline.tokens import Role
 
 #: longer than that no breakage stood: it is what a meter shows, or a slip
 MOST_STOOD: Final = 240 * 3_600

@@ -13,7 +13,7 @@ from wearlog.logbook.plain_line.line import Line
 from wearlog.logbook.plain_line.phrases import KnownPart
 from wearlog.logbook.plain_line.readings import Figure, figures_of
 from wearlog.logbook.plain_line.when import When
-from wearlog.logbook.quickline.scan import either
+from wearlog.logbook.quickline.tokens import either
 
 _CAME: Final = (
     *(

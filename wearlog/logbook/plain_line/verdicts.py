@@ -12,8 +12,7 @@ from wearlog.logbook.plain_line.line import Line, PhraseMark, Tag
 from wearlog.logbook.plain_line.phrases import Phrase
 from wearlog.logbook.plain_line.said_table import Said
 from wearlog.logbook.quickline.lexicon import usual_mode
-from wearlog.logbook.quickline.scan import Role
-from wearlog.logbook.quickline.tokens import words_of
+from wearlog.logbook.quickline.tokens import Role, words_of
 from wearlog.logbook.quickline.vocabulary import pairs_of_kinds
 from wearlog.logbook.quickline.words import Weight
 

@@ -16,7 +16,7 @@ from wearlog.logbook.plain_line.line import Line, Tag
 from wearlog.logbook.quickline.days import ClockSaid, DaySaid, TimeSaid, find_clocks, find_days, find_iso
 from wearlog.logbook.quickline.durations import Duration, duration_at
 from wearlog.logbook.quickline.moment import settle
-from wearlog.logbook.quickline.scan import Role
+from wearlog.logbook.quickline.tokens import Role
 from wearlog.logbook.quickline.words import WORDS
 
 _PARTS: Final = frozenset(name for name, _, _ in WORDS.day_parts)

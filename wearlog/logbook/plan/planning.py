@@ -13,8 +13,7 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import PlanChoice, PlannedArea, Run, Season, SeasonPlan
 from wearlog.logbook.deed_sentences import area_called, choice_said, limits_said, named_in, place_of, plan_sentence
-from wearlog.logbook.name_book import KnownNames
-from wearlog.logbook.names import known_names
+from wearlog.logbook.names import KnownNames, known_names
 from wearlog.logbook.parts.fitting import all_positions, refuse_beyond
 from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.saving import Done, save

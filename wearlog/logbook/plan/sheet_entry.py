@@ -17,8 +17,7 @@ from wearlog.facts.parts import PartKind
 from wearlog.facts.positions import parse_positions
 from wearlog.facts.wearing import Component, Measurement
 from wearlog.facts.work import PlanChoice, SeasonPlan
-from wearlog.logbook.name_book import KnownNames
-from wearlog.logbook.names import known_names
+from wearlog.logbook.names import KnownNames, known_names
 from wearlog.logbook.parts.fitting import all_positions, refuse_beyond
 from wearlog.logbook.parts.measuring import MeasuredPlace, Tape, measurement_made, one_position
 from wearlog.logbook.plan.planning import choices_made, plan_or_new

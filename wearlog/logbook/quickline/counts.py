@@ -15,8 +15,8 @@ from dataclasses import dataclass, field
 
 from wearlog.errors import UsageError
 from wearlog.facts.positions import format_positions, many_of, parse_positions
-from wearlog.logbook.quickline.amounts import number_at
-from wearlog.logbook.quickline.scan import Role, Scan
+from wearlog.logbook.quickline.durations import number_at
+from wearlog.logbook.quickline.tokens import Role, Scan
 from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine
 from wearlog.logbook.quickline.words import WORDS
 

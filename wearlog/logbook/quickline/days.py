@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 
 from wearlog.logbook.quickline.durations import duration_at
-from wearlog.logbook.quickline.scan import Role, Scan
+from wearlog.logbook.quickline.tokens import Role, Scan
 from wearlog.logbook.quickline.words import WORDS
 
 #: how far back a day of last year may lie when its year is not said

@@ -14,8 +14,16 @@ from uuid import UUID
 
 from wearlog.facts.closed_lists import Cause, Mode
 from wearlog.facts.positions import many_of
-from wearlog.logbook.quickline.scan import KindMention, MachineMention, Role, Scan, SenseMention, either
-from wearlog.logbook.quickline.tokens import Token, words_of
+from wearlog.logbook.quickline.tokens import (
+    KindMention,
+    MachineMention,
+    Role,
+    Scan,
+    SenseMention,
+    Token,
+    either,
+    words_of,
+)
 from wearlog.logbook.quickline.vocabulary import Vocabulary
 from wearlog.logbook.quickline.words import WORDS, Sense, Weight, known_words
 

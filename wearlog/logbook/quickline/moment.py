@@ -8,7 +8,7 @@ from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from wearlog.facts.days import date_said
 from wearlog.logbook.quickline.days import EARLIEST_YEAR, ClockSaid, DaySaid, TimeSaid, find_clocks, find_days, find_iso
 from wearlog.logbook.quickline.durations import Duration
-from wearlog.logbook.quickline.scan import Scan
+from wearlog.logbook.quickline.tokens import Scan
 from wearlog.logbook.quickline.words import WORDS
 
 _NOON = time(12)

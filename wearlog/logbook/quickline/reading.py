@@ -15,11 +15,13 @@ from wearlog.logbook.quickline.counts import find_counts, settle_positions
 from wearlog.logbook.quickline.durations import find_durations
 from wearlog.logbook.quickline.lexicon import blame_unknown, build, find_phrases, usual_mode
 from wearlog.logbook.quickline.moment import find_times, settle
-from wearlog.logbook.quickline.scan import Role, Scan, SenseMention
 from wearlog.logbook.quickline.tokens import (
     MOST_CHARACTERS,
     MOST_TOKENS,
     Problem,
+    Role,
+    Scan,
+    SenseMention,
     Typed,
     Understanding,
     cut,

@@ -12,8 +12,7 @@ from uuid import UUID
 
 from wearlog.facts.closed_lists import Action
 from wearlog.facts.positions import many_of
-from wearlog.logbook.quickline.scan import KindMention, MachineMention, Role, Scan, SenseMention, either
-from wearlog.logbook.quickline.tokens import words_of
+from wearlog.logbook.quickline.tokens import KindMention, MachineMention, Role, Scan, SenseMention, either, words_of
 from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine, Pair, Vocabulary, pairs_of_kinds, reach
 from wearlog.logbook.quickline.words import WORDS, Sense, known_words
 

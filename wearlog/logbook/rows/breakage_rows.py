@@ -12,8 +12,13 @@ from wearlog.facts.parts import StockMove
 from wearlog.facts.wearing import Breakage, Component, Fitting, Repair
 from wearlog.facts.work import Stoppage
 from wearlog.ids import short_number
-from wearlog.logbook.parts.fitting import change_fittings, fittings_at, refuse_beyond
-from wearlog.logbook.parts.late_parts import breakages_of_new_parts, breakages_since
+from wearlog.logbook.parts.fitting import (
+    breakages_of_new_parts,
+    breakages_since,
+    change_fittings,
+    fittings_at,
+    refuse_beyond,
+)
 from wearlog.logbook.parts.stocking import Taking, take_off_shelf
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_by_id, find_many

@@ -25,8 +25,13 @@ from wearlog.logbook.farm.farm_setting import change_setting
 from wearlog.logbook.farm.machines import add_machine, hitch
 from wearlog.logbook.names import known_names
 from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
-from wearlog.logbook.parts.fitting import change_fittings, fittings_at, refuse_beyond
-from wearlog.logbook.parts.late_parts import breakages_of_new_parts, breakages_since
+from wearlog.logbook.parts.fitting import (
+    breakages_of_new_parts,
+    breakages_since,
+    change_fittings,
+    fittings_at,
+    refuse_beyond,
+)
 from wearlog.logbook.saving import Done, save
 from wearlog.logbook.work.working import cut, read_meter
 from wearlog.store.connection import Connection

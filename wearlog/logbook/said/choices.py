@@ -16,8 +16,7 @@ from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.facts.plain_text import one_line
 from wearlog.logbook.quickline.lexicon import Lexicon, find_phrases, sense_phrases
 from wearlog.logbook.quickline.reading import weigh
-from wearlog.logbook.quickline.scan import Role, Scan
-from wearlog.logbook.quickline.tokens import cut, words_of
+from wearlog.logbook.quickline.tokens import Role, Scan, cut, words_of
 from wearlog.logbook.quickline.words import WORDS, Sense
 
 C = TypeVar("C", bound=StrEnum)

@@ -21,11 +21,10 @@ from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.farm_settings import FarmSettings, Measures, number
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.unit_words import unit_called
-from wearlog.logbook.name_book import KnownNames
+from wearlog.logbook.names import KnownNames
 from wearlog.logbook.quickline.durations import find_durations
 from wearlog.logbook.quickline.moment import find_times, settle
-from wearlog.logbook.quickline.scan import Role, Scan
-from wearlog.logbook.quickline.tokens import cut
+from wearlog.logbook.quickline.tokens import Role, Scan, cut
 from wearlog.logbook.said.rough_ages import is_rough, rough_age, without_about
 from wearlog.machine_clock import MachineClock
 from wearlog.units import (

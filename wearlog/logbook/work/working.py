@@ -16,8 +16,7 @@ from wearlog.facts.work import Run, Stoppage
 from wearlog.logbook.checks.doubts import NO_DOUBT_SETTLED, Doubt, DoubtError, fast_pairs, same_time
 from wearlog.logbook.deed_sentences import again_sentence, reading_sentence, run_sentence, stoppage_sentence
 from wearlog.logbook.made import Made
-from wearlog.logbook.name_book import KnownNames
-from wearlog.logbook.names import known_names
+from wearlog.logbook.names import KnownNames, known_names
 from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection

@@ -15,7 +15,7 @@ from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import NOTHING, Measures, amount, number, percent
 from wearlog.present.json_form import money, rounded
 from wearlog.present.words import capital, counted, listed, word
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.parts.claims import SOON_DAYS, Claim, ClaimList, ClaimState
 from wearlog.reckoning.wear.early_failures import EarlyPlace
 

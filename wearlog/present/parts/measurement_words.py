@@ -20,7 +20,7 @@ from wearlog.present.tables import folded
 from wearlog.present.wear.measured_sheet import crossing_text, line_json
 from wearlog.present.wear.wear_words import course_sentence, rough
 from wearlog.present.words import counted, word
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.wear.measured_wear import MeasuredPart
 
 #: over fewer pitches one slip of the tape is as large as the wear

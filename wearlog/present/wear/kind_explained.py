@@ -30,9 +30,9 @@ from wearlog.present.wear.wear_words import (
     way_of_failing,
 )
 from wearlog.present.words import capital, counted, word
-from wearlog.reckoning.wear.impact_law import NO_GUESS_IMPACTS
 from wearlog.reckoning.wear.kind_life import FAILURES_FOR_FIT, KindLife
 from wearlog.reckoning.wear.kind_view import KindView, LifeCounts
+from wearlog.reckoning.wear.stone_records import NO_GUESS_IMPACTS
 from wearlog.wear.prior import NO_GUESS_SHAPE
 
 

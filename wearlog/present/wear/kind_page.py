@@ -40,7 +40,7 @@ from wearlog.present.wear.wear_words import (
     way_of_failing,
 )
 from wearlog.present.words import capital, word
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.wear.kind_life import KindLife
 from wearlog.reckoning.wear.kind_view import KindView
 from wearlog.reckoning.wear.measured_wear import MeasuredPart

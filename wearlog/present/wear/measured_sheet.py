@@ -15,7 +15,7 @@ from wearlog.present.json_form import millimetres, rounded
 from wearlog.present.wear.wear_json import JSON_UNIT
 from wearlog.present.wear.wear_words import courses_said, rough
 from wearlog.present.words import counted
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.wear.kind_view import HotPlace
 from wearlog.reckoning.wear.measured_wear import MeasuredPart
 from wearlog.reckoning.wear.wear_outlook import ComponentOutlook

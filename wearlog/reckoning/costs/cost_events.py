@@ -18,8 +18,7 @@ from wearlog.facts.parts import PartFit
 from wearlog.facts.wearing import Breakage, Component, Repair
 from wearlog.facts.work import Stoppage
 from wearlog.harvest.anchors import LearnedFrom
-from wearlog.reckoning.farm.meters import ENGINE_PER_SEPARATOR
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import ENGINE_PER_SEPARATOR, Farm
 from wearlog.reckoning.parts.stock import CostedMoves, costed_moves
 from wearlog.reckoning.work.stops import COSTLY_STOPS, counted_seconds
 from wearlog.store.connection import Connection

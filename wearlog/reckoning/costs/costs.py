@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime, time
 from enum import StrEnum, unique
 from typing import Final
 from uuid import UUID
@@ -19,12 +18,11 @@ from wearlog.facts.closed_lists import MachineKind, MeterKind
 from wearlog.facts.machines import Machine
 from wearlog.facts.work import Crop, Field, Season
 from wearlog.reckoning.costs.cost_events import EventCosts, FieldHours, cost_events, field_hours_at, field_hours_of
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm, Period, midnight, season_period
 from wearlog.reckoning.work.ground import run_at
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 from wearlog.store.histories import NONE, Floats, Ints, LogHistories, code_of
-from wearlog.store.schema.types import microseconds
 
 #: the row of what services cost where a split is by kind or subsystem: an oil change belongs to no kind of part
 SERVICES: Final = "services"
@@ -81,14 +79,6 @@ class CostTable:
     curve_hours: tuple[tuple[str, FieldHours], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Period:
-    """[start, end) in microseconds since 1970 UTC."""
-
-    start: int
-    end: int
-
-
 def cost_table(connection: Connection, farm: Farm, by: Split, season: Season | None = None) -> CostTable:
     """Split all costs, or those of one season, by a key."""
     return cost_tables(connection, farm, (by,), season)[0]
@@ -140,15 +130,6 @@ def _by_calendar(farm: Farm, keys: Sequence[str], season: Season | None) -> tupl
 
 def _inside(at: Ints, period: Period) -> npt.NDArray[np.bool_]:
     return (at >= period.start) & (at < max(period.end, period.start))
-
-
-def season_period(farm: Farm, season: Season) -> Period:
-    """Return a season as an interval of instants, by the farm's clock."""
-    return Period(_midnight(farm, season.starts_on), min(_midnight(farm, season.ends_on), farm.now_microseconds))
-
-
-def _midnight(farm: Farm, day: date) -> int:
-    return microseconds(datetime.combine(day, time(), tzinfo=farm.now.tzinfo))
 
 
 def _row(split: CostSplit, name: str, place: int, seconds: float) -> CostRow:
@@ -203,7 +184,7 @@ def _kind_keys(farm: Farm, found: EventCosts, by: Split) -> tuple[list[str], Int
 def _season_of(farm: Farm, at: Ints) -> Ints:
     season = np.full(at.size, NONE, dtype=np.int64)
     for place, one in enumerate(farm.seasons):
-        start, end = _midnight(farm, one.starts_on), _midnight(farm, one.ends_on)
+        start, end = midnight(farm, one.starts_on), midnight(farm, one.ends_on)
         season[(at >= start) & (at < end)] = place
     return season
 

@@ -18,8 +18,7 @@ from wearlog.errors import DataError
 from wearlog.facts.closed_lists import MachineKind, MeterKind
 from wearlog.facts.machines import Machine
 from wearlog.reckoning.costs.cost_events import EventCosts, FieldHours, cost_events, field_hours_at, field_hours_of
-from wearlog.reckoning.costs.costs import season_period
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm, season_period
 from wearlog.store.connection import Connection
 from wearlog.store.histories import Ints
 

@@ -22,7 +22,7 @@ from wearlog.faults.measured_text import measured_number
 from wearlog.faults.priors import Experience, PastFinding
 from wearlog.faults.readings import BUS_OHMS
 from wearlog.faults.suspects import Case, Result
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.faults.fault_log import FaultLog, LinkedFaults, engine_hours, signs_of
 
 #: minutes of a check that nobody offers today, such as one entered by hand long ago

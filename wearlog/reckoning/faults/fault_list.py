@@ -13,7 +13,7 @@ from wearlog.facts.electrics import CircuitNode, Fault, FaultCheck, FaultFinding
 from wearlog.facts.machines import Machine
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.type_diagram import differences, of_one_type
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.faults.fault_log import FaultLog, linked_faults, read_fault_log
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_in_order

@@ -34,7 +34,7 @@ from wearlog.faults.signs import Sign
 from wearlog.faults.suspects import Case, suspects_of
 from wearlog.faults.trail import Episode, Trail, trails
 from wearlog.faults.type_diagram import OnMachine, drawn_on, of_one_type
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_in_order
 from wearlog.store.schema.types import microseconds

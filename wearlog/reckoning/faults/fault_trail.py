@@ -18,7 +18,7 @@ from wearlog.faults.association import fisher_exact, holm
 from wearlog.faults.condition_groups import groups_said
 from wearlog.faults.held_by_trail import ConditionBound, HeldByTrail, held_by_trail
 from wearlog.faults.trail import ConditionShare, Trail
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.faults.fault_case import PastTime, past_time
 from wearlog.reckoning.faults.fault_log import FaultLog, engine_hours, linked_faults
 from wearlog.reckoning.parts.stock import costed_moves

@@ -21,7 +21,7 @@ from wearlog.harvest.moisture import (
     summarise_moisture,
     weighted_moisture,
 )
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.harvest.harvest_quality import BAND_EDGES, MoistureBand
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all

@@ -13,8 +13,7 @@ from wearlog.facts.closed_lists import MachineKind, MeterKind, Sensor, StopReaso
 from wearlog.facts.quality import Calibration
 from wearlog.facts.work import PlannedArea, Season, SeasonPlan, Stoppage
 from wearlog.harvest.capacity import FieldCapacity, effective_field_capacity, measured_capacity
-from wearlog.reckoning.costs.costs import Period, season_period
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm, Period, season_period
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 from wearlog.store.histories import Floats, Ints, code_of

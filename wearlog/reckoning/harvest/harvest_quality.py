@@ -22,7 +22,7 @@ from wearlog.harvest.kernel_table import KernelCount, classes_of, kernel_count_o
 from wearlog.harvest.loss import GrainLoss, concentration_factor, loss_from_counts, loss_with_wear
 from wearlog.harvest.moisture import MoistureOffset, moisture_offsets, shrink_per_point
 from wearlog.harvest.straight_line import StraightLine
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.harvest.sensors_due import DueFor, due_for
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_in_order

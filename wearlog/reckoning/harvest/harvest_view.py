@@ -23,8 +23,7 @@ from wearlog.harvest.days_to_finish import (
     days_to_finish,
     required_capacity,
 )
-from wearlog.reckoning.costs.costs import season_period
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm, season_period
 from wearlog.reckoning.harvest.field_time import (
     FieldPace,
     FieldTime,

@@ -23,7 +23,7 @@ from wearlog.costs.published_rates import CUSTOM_RATES, LOST_DAYS, TIMELINESS_SM
 from wearlog.facts.closed_lists import Evidence
 from wearlog.facts.farm_settings import USUAL_DOWNTIME_SOURCE, FarmSettings
 from wearlog.facts.work import Crop, Run
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.harvest.harvest_view import Finish, harvest_view
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all

@@ -12,7 +12,7 @@ import numpy as np
 from wearlog.facts.closed_lists import Sensor
 from wearlog.facts.quality import Calibration
 from wearlog.harvest.straight_line import t_quantile
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.store.histories import NONE, Bools
 from wearlog.store.schema.types import instant, microseconds
 

@@ -16,7 +16,7 @@ from wearlog.costs.repair_cost import price_of_time
 from wearlog.facts.closed_lists import Action, Cause, Removal, StockChange, WarrantyCover, WarrantyFrom
 from wearlog.facts.parts import Part, PartKind, StockMove, WarrantyClaim
 from wearlog.facts.wearing import Breakage, Component, Fitting, Repair
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 from wearlog.store.schema.types import microseconds

@@ -9,8 +9,7 @@ import numpy as np
 
 from wearlog.facts.closed_lists import Action, MeterKind
 from wearlog.facts.wearing import Component
-from wearlog.reckoning.farm.meters import FleetLines
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm, FleetLines
 from wearlog.store.histories import OPEN, Bools, Floats, Ints, LogHistories, code_of
 
 

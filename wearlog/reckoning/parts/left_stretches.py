@@ -6,7 +6,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 
 from wearlog.facts.closed_lists import Action, MeterKind, Mode
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.store.histories import OPEN, code_of
 
 

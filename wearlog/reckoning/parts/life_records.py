@@ -13,7 +13,7 @@ import numpy as np
 from wearlog.facts.closed_lists import Action, Cause, Dimension, MeterKind, Removal
 from wearlog.facts.parts import PartKind
 from wearlog.harvest.by_line import first_of_each, last_before
-from wearlog.reckoning.farm.meters import FleetLines
+from wearlog.reckoning.farm import FleetLines
 from wearlog.reckoning.parts.fitted_now import FittingAges
 from wearlog.store.histories import OPEN, Bools, Floats, Ints, LogHistories, code_of
 from wearlog.wear.lives import Lives

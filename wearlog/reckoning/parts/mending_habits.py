@@ -11,7 +11,7 @@ from wearlog.facts.closed_lists import Action, StopReason
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Breakage, Repair
 from wearlog.facts.work import Stoppage
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.work.stops import seconds_alone
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all

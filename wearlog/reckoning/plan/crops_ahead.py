@@ -11,7 +11,7 @@ from uuid import UUID
 import numpy as np
 
 from wearlog.facts.work import Crop, PlannedArea, Run, SeasonPlan
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.harvest.harvest_quality import LossLine
 from wearlog.reckoning.wear.season_ahead import PAST_SEASONS
 from wearlog.store.connection import Connection

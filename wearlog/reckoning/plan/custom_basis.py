@@ -16,7 +16,7 @@ from wearlog.facts.closed_lists import Ground, MeterKind
 from wearlog.facts.work import Stoppage
 from wearlog.reckoning.costs.cost_events import EventCosts, cost_events
 from wearlog.reckoning.costs.own_costs import FleetCurves, MachineLife, economic_lives, own_curves
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.harvest.field_time import stops_of_combines
 from wearlog.reckoning.harvest.harvest_view import HarvestView, harvest_view
 from wearlog.reckoning.harvest.hour_value import CropWorth, hour_worth, worth_of_crop

@@ -9,8 +9,7 @@ from typing import Final
 
 from wearlog.costs.downtime import hour_by_timeliness
 from wearlog.facts.farm_settings import USUAL_DOWNTIME_SOURCE
-from wearlog.reckoning.costs.costs import season_period
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm, season_period
 from wearlog.reckoning.harvest.field_time import cutting_days, field_time
 from wearlog.reckoning.harvest.harvest_view import ENOUGH_SECONDS
 from wearlog.reckoning.plan.custom_basis import WorkBasis

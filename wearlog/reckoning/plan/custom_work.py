@@ -18,7 +18,7 @@ from wearlog.errors import NotFoundError
 from wearlog.facts.closed_lists import Cause, Ground, MachineKind, StopReason
 from wearlog.facts.machines import Machine
 from wearlog.reckoning.costs.own_costs import ENOUGH_SEASONS
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.harvest.field_time import guessed_pace
 from wearlog.reckoning.harvest.hour_value import PUBLISHED_CURRENCY
 from wearlog.reckoning.plan.custom_basis import DRAWS, AskedWork, KindsGathered, WorkBasis, gathered, paid_for

@@ -30,7 +30,7 @@ from wearlog.plan.fetch import (
 )
 from wearlog.plan.residual_life import AgedPart
 from wearlog.plan.run_or_stop import weighted_quantile
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.harvest.harvest_view import harvest_view
 from wearlog.reckoning.parts.deliveries import PartTimes, deliveries, part_times
 from wearlog.reckoning.parts.repair_habits import RepairHabits, repair_habits

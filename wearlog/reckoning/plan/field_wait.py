@@ -12,7 +12,7 @@ from numpy.typing import ArrayLike
 
 from wearlog.facts.wearing import Component
 from wearlog.plan.residual_life import Floats
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.parts.deliveries import PartTimes
 from wearlog.reckoning.plan.order_dates import lead_of
 from wearlog.reckoning.plan.spares import FIELD_HOURS_A_DAY, HURRY_HOURS

@@ -13,7 +13,7 @@ from wearlog.costs.repair_cost import price_of_time
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.harvest.loss_growth import LossGrowth, LossSaved, check_worth, loss_growth, saved_by_renewing
 from wearlog.plan.decide import Verdict
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.harvest.harvest_quality import harvest_quality, threshes
 from wearlog.reckoning.parts.repair_habits import repair_habits
 from wearlog.reckoning.parts.stock import part_choices

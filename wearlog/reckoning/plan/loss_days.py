@@ -14,7 +14,7 @@ from wearlog.facts.closed_lists import CropState
 from wearlog.facts.quality import LossCheck
 from wearlog.facts.work import Run
 from wearlog.harvest.kernel_table import kernel_count_of
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.harvest.harvest_quality import LossLine
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all

@@ -10,7 +10,7 @@ import numpy as np
 from wearlog.costs.repair_cost import price_of_time
 from wearlog.facts.parts import PartKind
 from wearlog.plan.run_or_stop import MendFirst, Opportunity
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.parts.left_stretches import LeftStretches, mended_stretches
 from wearlog.reckoning.parts.mending_habits import MendingHabit, mending_habit, said_mending
 from wearlog.reckoning.plan.stop_costs import AskedStop, Standing

@@ -9,7 +9,7 @@ import numpy as np
 
 from wearlog.facts.wearing import Component
 from wearlog.plan.run_or_stop import FailureCost, Opportunity, weigh_opportunities
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.harvest.harvest_view import HarvestView
 from wearlog.reckoning.plan.mend_first import Mendable, mendable
 from wearlog.reckoning.plan.stop_costs import AskedStop, Pace, Prices, Standing, collateral_record, long_run_rate

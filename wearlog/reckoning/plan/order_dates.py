@@ -10,8 +10,8 @@ from typing import Final
 import numpy as np
 
 from wearlog.facts.work import Season
-from wearlog.plan.lead_time import LeadTime, lead_time
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.plan.orders import LeadTime, lead_time
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.parts.deliveries import PartTimes
 from wearlog.store.schema.types import instant
 

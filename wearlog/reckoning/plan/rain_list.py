@@ -17,7 +17,7 @@ from wearlog.facts.wearing import Breakage, Component
 from wearlog.plan.life_nodes import LifeNodes
 from wearlog.plan.rain_day import Job, RainDay, ShopSetUp, rain_day
 from wearlog.plan.run_or_stop import FailureCost, Opportunity, weigh_opportunities
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.harvest.harvest_view import HarvestView, harvest_view
 from wearlog.reckoning.parts.deliveries import PartTimes, part_times
 from wearlog.reckoning.parts.fitted_now import left_in_service

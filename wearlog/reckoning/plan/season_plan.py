@@ -25,7 +25,7 @@ from wearlog.facts.work import (
 )
 from wearlog.plan.budget import Limits
 from wearlog.progress import step, stretch
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.parts.deliveries import PartTimes, part_times
 from wearlog.reckoning.parts.repair_habits import repair_habits
 from wearlog.reckoning.parts.stock import PartChoices, part_choices

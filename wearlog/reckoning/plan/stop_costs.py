@@ -15,7 +15,7 @@ from wearlog.facts.closed_lists import Action, Cause, MeterKind
 from wearlog.facts.wearing import Breakage, Component
 from wearlog.plan.collateral import Collateral, collateral_of
 from wearlog.plan.residual_life import Floats
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.harvest.field_time import guessed_pace
 from wearlog.reckoning.harvest.harvest_view import HarvestView
 from wearlog.reckoning.harvest.hour_value import crop_worth

@@ -17,7 +17,7 @@ from wearlog.plan.collateral import Collateral
 from wearlog.plan.life_nodes import LifeNodes
 from wearlog.plan.residual_life import AgedPart, Floats, PartOfUnknownAge, Residual
 from wearlog.plan.run_or_stop import FailureCost, Opportunity, StopOrRun, WayCost, weigh_opportunities
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.harvest.harvest_view import HarvestView, harvest_view
 from wearlog.reckoning.parts.deliveries import part_times
 from wearlog.reckoning.parts.fitted_now import left_in_service

@@ -22,7 +22,7 @@ from wearlog.reckoning.costs.own_costs import (
     economic_lives,
     own_curves,
 )
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.harvest.field_time import stops_of_combines
 from wearlog.reckoning.wear.repairs_again import repairs_again
 from wearlog.reckoning.work.stops import seconds_alone

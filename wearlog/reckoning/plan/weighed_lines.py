@@ -15,9 +15,7 @@ from wearlog.facts.work import PlanChoice
 from wearlog.plan.age_table import Seasons
 from wearlog.plan.life_nodes import LifeNodes
 from wearlog.plan.positions import SetCosts, decide_positions
-from wearlog.reckoning.costs.costs import season_period
-from wearlog.reckoning.farm.meters import YEAR_SECONDS
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import YEAR_SECONDS, Farm, season_period
 from wearlog.reckoning.parts.repair_habits import Habit, RepairHabits, TimeSource
 from wearlog.reckoning.parts.stock import PartChoices, ShelfPart
 from wearlog.reckoning.plan.line import CostBasis, LifeBasis, PlanLine, Undecided

@@ -11,12 +11,11 @@ from weakref import WeakKeyDictionary
 import numpy as np
 
 from wearlog.plan.life_nodes import LifeNodes, condense
-from wearlog.plan.successors import Successors, successors
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.plan.season_kernel import Successors, successors
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.wear.kind_life import FleetLives, fleet_lives
 from wearlog.reckoning.wear.measured_wear import MeasuredPart, measured_parts
-from wearlog.reckoning.wear.own_laws import WearClock
-from wearlog.reckoning.wear.part_wear import age_alike
+from wearlog.reckoning.wear.own_laws import WearClock, age_alike
 from wearlog.reckoning.wear.season_ahead import SeasonAhead, season_ahead, seasons_of_use
 from wearlog.store.connection import Connection
 from wearlog.store.histories import NONE, Bools, Floats, Ints

@@ -9,7 +9,7 @@ from uuid import UUID
 from wearlog.facts.age_scale import USUAL_SEASON, AgeScale
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.wearing import Component, Fitting
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.wear.season_ahead import season_ahead, seasons_of_use
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all

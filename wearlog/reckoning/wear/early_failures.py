@@ -14,7 +14,7 @@ from wearlog.facts.parts import Part, PartKind
 from wearlog.facts.positions import place_said
 from wearlog.facts.wearing import Component, Fitting
 from wearlog.plan.life_nodes import median_life
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.wear.age_groups import condensed
 from wearlog.reckoning.wear.kind_life import FleetLives, fleet_lives, guess_of, kind_life
 from wearlog.store.connection import Connection

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.parts import PartKind
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,17 +11,22 @@ from wearlog.errors import DataError
 from wearlog.facts.closed_lists import Cause, Ground, MeterKind
 from wearlog.facts.departures import Departure
 from wearlog.facts.parts import PartKind
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.parts.fitted_now import FittingAges, fitting_ages
 from wearlog.reckoning.parts.life_records import LifeRecords, life_records
-from wearlog.reckoning.parts.shelf_share import KindShare, shelf_shares
-from wearlog.reckoning.wear.farm_years import FarmYears, YearWear, by_years, farm_years, year_wear
-from wearlog.reckoning.wear.impact_law import guessed_impacts, impact_law
+from wearlog.reckoning.parts.stock import KindShare, shelf_shares
+from wearlog.reckoning.wear.farm_years import FarmYears, YearWear, by_years, farm_years, life_rows, year_wear
 from wearlog.reckoning.wear.life_table import GuessCheck, check_guess
-from wearlog.reckoning.wear.own_laws import GroundWear, OwnMachines, WearClock, ground_wear, own_machines
-from wearlog.reckoning.wear.part_wear import PartWear, part_wear
-from wearlog.reckoning.wear.split_rows import life_rows
-from wearlog.reckoning.wear.stone_records import StoneRecords, stone_records
+from wearlog.reckoning.wear.own_laws import (
+    GroundWear,
+    OwnMachines,
+    PartWear,
+    WearClock,
+    ground_wear,
+    own_machines,
+    part_wear,
+)
+from wearlog.reckoning.wear.stone_records import StoneRecords, guessed_impacts, impact_law, stone_records
 from wearlog.reckoning.work.ground import GroundLines, area_since, ground_lines, run_at
 from wearlog.store.histories import NONE, Bools, Floats, code_of
 from wearlog.wear.conflict import Conflict, rate_conflict
@@ -383,8 +388,7 @@ def _fit(lives: Lives) -> WeibullFit | None:
         return None
     try:
         return fit_weibull(lives)
-    except DataError:
-        # the likelihood of some records has no peak; the posterior speaks then, and the plain fit stays away
+    except DataError:  # the likelihood of some records has no peak; the posterior speaks then, the plain fit does not
         return None
 
 

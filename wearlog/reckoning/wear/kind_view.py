@@ -6,14 +6,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wearlog.errors import DataError
 from wearlog.facts.closed_lists import Cause
 from wearlog.facts.departures import Departure
 from wearlog.facts.machines import Machine
 from wearlog.facts.wearing import Component
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.wear.age_groups import outlook_basis
 from wearlog.reckoning.wear.kind_life import FleetLives
-from wearlog.reckoning.wear.machines_compared import machines_differ
 from wearlog.reckoning.wear.measured_wear import MeasuredPart
 from wearlog.reckoning.wear.records_alone import RecordsAlone, break_counts, records_alone
 from wearlog.reckoning.wear.season_ahead import SeasonAhead
@@ -21,8 +21,8 @@ from wearlog.reckoning.wear.stone_records import stone_records
 from wearlog.reckoning.wear.wear_outlook import CountRange, KindOutlook, WearOutlook, kind_outlook, wear_outlook
 from wearlog.store.connection import Connection
 from wearlog.store.histories import NONE, Ints, code_of
-from wearlog.wear.scan import HotWindow, scan_positions
-from wearlog.wear.stone_scan import scan_stones
+from wearlog.wear.compare import Comparison, compare_groups
+from wearlog.wear.scan import HotWindow, scan_positions, scan_stones
 
 
 @dataclass(frozen=True, slots=True)
@@ -275,3 +275,25 @@ def _hits_by_position(farm: Farm, places: Ints) -> dict[int, Ints]:
         if broken:
             counts[broken[len(broken) // 2] - 1] += 1
     return found
+
+
+def machines_differ(lives: FleetLives, number: int) -> Comparison | None:
+    """Test whether the machines wear a kind differently.
+
+    Returns
+    -------
+    Comparison or None
+        None unless two machines have each seen failures at two ages: with fewer the likelihood climbs without end.
+    """
+    mine = lives.records.part_kind == number
+    groups = [
+        lives.records.of_wear(mine & (lives.records.machine == one)) for one in np.unique(lives.records.machine[mine])
+    ]
+    scattered = [group for group in groups if np.unique(group.exit[group.event]).size >= 2]
+    if len(scattered) < 2:
+        return None
+    try:
+        return compare_groups([group for group in groups if len(group)])
+    except DataError:
+        # records whose likelihood has no peak cannot be compared either
+        return None

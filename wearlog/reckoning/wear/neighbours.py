@@ -14,8 +14,7 @@ from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import Evidence, Ground, MeterKind
 from wearlog.facts.neighbours import GROUNDS, MIXED, FarmSums, NeighbourLife, every_sums, learned_key
 from wearlog.facts.parts import PartKind
-from wearlog.reckoning.farm.neighbour_guess import is_library_guess, library_name
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm, is_library_guess, library_name
 from wearlog.reckoning.wear.kind_life import fleet_lives
 from wearlog.reckoning.work.ground import area_since
 from wearlog.store.connection import Connection

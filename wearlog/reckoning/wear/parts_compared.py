@@ -13,7 +13,7 @@ import numpy as np
 from wearlog.facts.closed_lists import Ground, MeterKind, WarrantyCover
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Fitting
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.parts.life_records import joined_rows
 from wearlog.reckoning.parts.repair_habits import RepairHabits, repair_habits
 from wearlog.reckoning.parts.stock import ShelfPart, part_choices

@@ -16,8 +16,7 @@ from scipy.special import ndtri
 from wearlog.errors import DataError
 from wearlog.facts.closed_lists import MachineKind, MeterKind
 from wearlog.facts.machines import Machine
-from wearlog.reckoning.costs.costs import season_period
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm, season_period
 from wearlog.reckoning.wear.wear_outlook import CountRange
 from wearlog.store.histories import NONE, Floats, Ints, code_of
 from wearlog.wear.counts import mixed_counts, negative_binomial_counts, poisson_counts

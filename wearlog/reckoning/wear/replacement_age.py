@@ -8,7 +8,7 @@ from enum import StrEnum, unique
 import numpy as np
 
 from wearlog.facts.closed_lists import Action
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.parts.repair_habits import RepairHabits, repair_habits
 from wearlog.reckoning.parts.stock import ShelfPart, part_choices
 from wearlog.reckoning.wear.age_groups import LifeLaw

@@ -11,9 +11,13 @@ import numpy as np
 from wearlog.facts.closed_lists import Ground, MachineKind, MeterKind
 from wearlog.facts.work import Field, PlannedArea, Season, SeasonPlan
 from wearlog.plan.exposure import SHARED, Exposure, FleetRates, PlannedWork, share_planned_work
-from wearlog.reckoning.costs.costs import season_period
-from wearlog.reckoning.farm.meters import ENGINE_PER_SEPARATOR, SECONDS_PER_SQUARE_METRE, YEAR_SECONDS
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import (
+    ENGINE_PER_SEPARATOR,
+    SECONDS_PER_SQUARE_METRE,
+    YEAR_SECONDS,
+    Farm,
+    season_period,
+)
 from wearlog.reckoning.work.ground import area_by_ground
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all

@@ -10,7 +10,7 @@ import numpy as np
 
 from wearlog.facts.closed_lists import Ground
 from wearlog.progress import counted
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.wear.age_groups import (
     AgeGroup,
     LifeLaw,

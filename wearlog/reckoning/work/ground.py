@@ -8,7 +8,7 @@ import numpy as np
 
 from wearlog.facts.closed_lists import Ground
 from wearlog.harvest.by_line import first_of_each, last_before, order_by_line_and_time
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.store.histories import NONE, Floats, Ints
 
 #: a day: what happens at most so long after a run still belongs to it

@@ -17,7 +17,7 @@ from dateutil.relativedelta import relativedelta
 
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.machines import ServiceDone, ServiceItem
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 from wearlog.store.histories import Floats, Ints, code_of

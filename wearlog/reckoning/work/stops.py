@@ -16,7 +16,7 @@ from wearlog.facts.closed_lists import StopReason
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Machine
 from wearlog.facts.work import Stoppage
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, settings_of
 from wearlog.store.histories import NONE

@@ -12,7 +12,7 @@ from uuid import UUID
 from wearlog.facts.cautions import hazards_of_service
 from wearlog.facts.closed_lists import Hazard, MachineKind, MeterKind
 from wearlog.facts.machines import Hitch, Machine, partners
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.work.services_due import (
     PACE_DAYS,
     DueStanding,

@@ -12,7 +12,7 @@ from uuid import UUID
 from wearlog.facts.closed_lists import Hazard, MachineKind, Subsystem
 from wearlog.facts.machines import Machine
 from wearlog.facts.wearing import Component
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.wear.wear_outlook import ComponentOutlook, WearOutlook
 from wearlog.reckoning.yard.machine_view import ComponentNow, MachineView, machine_view
 from wearlog.store.connection import Connection

@@ -13,7 +13,7 @@ from wearlog.facts.parts import PartKind
 from wearlog.facts.positions import component_name
 from wearlog.facts.wearing import Component
 from wearlog.facts.work import SeasonPlan, coming_season, next_harvest
-from wearlog.reckoning.farm.whole_farm import Farm
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.work.services_due import service_mark, service_numbers
 from wearlog.reckoning.yard.inspection import LookOver, came_since, sheet_mark, walking_order
 from wearlog.store.connection import Connection

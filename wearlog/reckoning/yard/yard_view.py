@@ -15,7 +15,7 @@ from wearlog.facts.machines import Machine
 from wearlog.facts.work import PlannedArea, SeasonPlan, coming_season
 from wearlog.progress import stretch
 from wearlog.reckoning.costs.costs import CostTable, Split, cost_tables
-from wearlog.reckoning.farm.whole_farm import Farm, farm_from
+from wearlog.reckoning.farm import Farm, farm_from
 from wearlog.reckoning.faults.fault_list import FaultLine, fault_lines
 from wearlog.reckoning.harvest.field_time import Progress, progress
 from wearlog.reckoning.parts.fitted_now import LeftInService, fitting_ages, left_in_service

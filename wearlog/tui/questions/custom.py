@@ -9,9 +9,9 @@ from wearlog.units import plain_number
 
 if TYPE_CHECKING:
     from wearlog.facts.farm_settings import FarmSettings
-    from wearlog.logbook.doors import Connection
+    from wearlog.logbook.open_log import Connection
     from wearlog.present.answer_sheet import AnswerSheet
-    from wearlog.reckoning.farm.whole_farm import Farm
+    from wearlog.reckoning.farm import Farm
     from wearlog.reckoning.plan.custom_basis import AskedWork
     from wearlog.tui.door import Door
 

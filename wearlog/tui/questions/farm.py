@@ -67,7 +67,7 @@ def make_ready(door: Door) -> None:
 
 def names(door: Door) -> tuple[Found, ...]:
     """Return everything on the farm that a person may look for by name."""
-    from wearlog.reckoning.farm.whole_farm import named_things
+    from wearlog.reckoning.farm import named_things
 
     with door.log.reading() as connection:
         return tuple(Found(one.what, one.name, one.row_id, one.machine_id) for one in named_things(connection))
@@ -100,7 +100,7 @@ def _order(machines: Iterable[Machine]) -> tuple[UUID, ...]:
 
 def combines(door: Door) -> tuple[Found, ...]:
     """Return the combines, by name."""
-    from wearlog.reckoning.farm.whole_farm import named_machines
+    from wearlog.reckoning.farm import named_machines
 
     with door.log.reading() as connection:
         found = named_machines(connection, MachineKind.COMBINE)
@@ -128,7 +128,7 @@ class SettingsStart:
 
 def settings_start(door: Door) -> SettingsStart:
     """Read them."""
-    from wearlog.logbook.doors import location_name, location_risk, settings_of
+    from wearlog.logbook.open_log import location_name, location_risk, settings_of
 
     with door.log.reading() as connection:
         settings = settings_of(connection)

@@ -38,7 +38,7 @@ class DeedRows:
             return count_rows(connection, version_query(connection, self.deed_id, order.words))
 
     def page(self, door: Door, order: ListOrder, first: int, size: int) -> Sequence[ListRow]:
-        from wearlog.logbook.doors import settings_of
+        from wearlog.logbook.open_log import settings_of
         from wearlog.present.files.row_sheet import deed_row, deed_row_sheet
         from wearlog.reckoning.files.history import deed_rows
 
@@ -87,7 +87,7 @@ def undo_deed(door: Door, deed_id: UUID | None = None, *, agreed: bool = False) 
 
 def last_breakage(door: Door) -> tuple[str, str]:
     """Return the last breakage, and how many there are."""
-    from wearlog.logbook.doors import settings_of
+    from wearlog.logbook.open_log import settings_of
     from wearlog.present.digits import Measures
     from wearlog.present.work.daybook_sheet import breakage_sentences, short_word
     from wearlog.reckoning.files.history import breakage_query, count_rows, page_of, stood_seconds
@@ -102,7 +102,7 @@ def last_breakage(door: Door) -> tuple[str, str]:
 
 def last_run(door: Door, combine_id: UUID, combine: str) -> tuple[str, str]:
     """Return what a combine cut last, and how many runs it has."""
-    from wearlog.logbook.doors import settings_of
+    from wearlog.logbook.open_log import settings_of
     from wearlog.present.digits import Measures
     from wearlog.present.work.daybook_sheet import run_sentences
     from wearlog.reckoning.files.history import count_rows, page_of, run_query
@@ -115,7 +115,7 @@ def last_run(door: Door, combine_id: UUID, combine: str) -> tuple[str, str]:
 
 def last_entry(door: Door) -> tuple[str, str]:
     """Return the last entry, and how many there are."""
-    from wearlog.logbook.doors import settings_of
+    from wearlog.logbook.open_log import settings_of
     from wearlog.present.digits import Measures
     from wearlog.present.files.deed_sheet import entry_sentences
     from wearlog.reckoning.files.history import count_rows, deed_query, page_of

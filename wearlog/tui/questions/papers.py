@@ -163,7 +163,7 @@ def sheets_offered(door: Door) -> Sequence[PrintedSheet]:
 
 def farm_settings_now(door: Door) -> FarmSettings:
     """Return the settings by which lengths on a sheet are read."""
-    from wearlog.logbook.doors import settings_of
+    from wearlog.logbook.open_log import settings_of
 
     with door.log.reading() as connection:
         return settings_of(connection)

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 def breakage_choices(door: Door) -> BreakageChoices:
     """Return what can be logged: every component with its words, hazard and usual way to fail, and where the last breakage was."""
-    from wearlog.logbook.quick_entry import vocabulary
+    from wearlog.logbook.names import vocabulary
     from wearlog.logbook.work.entry_start import breakage_start
 
     words = vocabulary(door.log)

@@ -24,8 +24,8 @@ if TYPE_CHECKING:
     from wearlog.facts.parts import Part, PartKind, StockMove
     from wearlog.facts.wearing import Component
     from wearlog.facts.work import Run, Stoppage
-    from wearlog.logbook.doors import Connection
     from wearlog.logbook.farm.first_answers import FirstDay
+    from wearlog.logbook.open_log import Connection
     from wearlog.logbook.parts.measuring import MeasuredPlace, MeasureStart, Tape
     from wearlog.logbook.work.entry_start import EntryStart, FitStart, PartStart
     from wearlog.present.answer_sheet import AnswerSheet
@@ -206,7 +206,7 @@ class QuerySource:
         return list_columns(self.answer, Measures(FarmSettings()))
 
     def _said(self, connection: Connection, rows: Iterable[Any]) -> list[ListRow]:
-        from wearlog.logbook.doors import settings_of
+        from wearlog.logbook.open_log import settings_of
 
         measures = Measures(settings_of(connection))
         shown = [column for column in self.answer if column.is_shown]

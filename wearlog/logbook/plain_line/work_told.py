@@ -1,22 +1,169 @@
-"""Lines about upkeep: "greased plover", "changed oil alder 5025 h", "checked extinguishers on all combines"."""
+"""Lines about work: "juniper with kestrel cut 60 ac on homeplace", "10am to 9pm", "greased plover", "changed oil alder 5025 h"."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import UTC, datetime, timedelta
+from decimal import Decimal
 from functools import lru_cache
 from itertools import pairwise
 from typing import Final
+from uuid import UUID
 
-from wearlog.logbook.plain_line.heard import HeardEntry, LineVerdict
-from wearlog.logbook.plain_line.line import SMALL, Line, note_of
+from wearlog.facts.closed_lists import MachineKind
+from wearlog.logbook.plain_line.heard import HeardEntry, LineVerdict, Work
+from wearlog.logbook.plain_line.line import SMALL, Line, Tag, note_of
 from wearlog.logbook.plain_line.machines import machine_by_id, said_machines
 from wearlog.logbook.plain_line.phrases import KnownService
 from wearlog.logbook.plain_line.readings import figures_of
 from wearlog.logbook.plain_line.spans import TimeSpans
 from wearlog.logbook.plain_line.when import When
-from wearlog.logbook.quickline.scan import either
-from wearlog.logbook.quickline.tokens import words_of
+from wearlog.logbook.quickline.tokens import Role, either, words_of
 from wearlog.logbook.quickline.vocabulary import KnownMachine
+from wearlog.units import to_stored
+
+#: more than one machine cuts in a day and a night
+_MOST_ACRES: Final = 600
+
+#: what a combine cuts in an hour where nobody says how long it took (common practice, no source)
+_ACRES_AN_HOUR: Final = 12
+
+_LONGEST_DAY: Final = 14 * 3_600
+
+
+def is_cut(line: Line) -> bool:
+    """Say whether the line is about an area that was cut."""
+    return any(figure.unit in ("ac", "ha") for figure in figures_of(line))
+
+
+def read_cut(
+    line: Line, spans: TimeSpans, when: When, span: tuple[datetime, datetime] | None, assumed: list[str]
+) -> list[HeardEntry]:
+    """Return the run that the line tells of; asks for the machine, or about an area that cannot be."""
+    figure = next(one for one in figures_of(line) if one.unit in ("ac", "ha"))
+    machines = [
+        machine_by_id(line, one)
+        for one in dict.fromkeys(one for mark in said_machines(line) for one in mark.phrase.machines)
+    ]
+    combines = [one for one in machines if one.kind is not MachineKind.HEADER]
+    headers = [one for one in machines if one.kind is MachineKind.HEADER]
+    area = to_stored(figure.value, figure.unit)
+    combine = combines[0] if len(combines) == 1 else None
+    if line.many or len(combines) > 1 or line.has("all three", "both of them"):
+        line.ask("How much did each machine cut?", "Write a line for each: the acres of a machine wear its parts.")
+    elif combine is None:
+        combine = _combine_of(line, headers, assumed)
+    if area > to_stored(Decimal(_MOST_ACRES), "ac"):
+        line.ask(
+            f"{figure.shown} {figure.unit} is more than a combine cuts in a day.",
+            "Check the figure, or write a line for each day.",
+        )
+    hours = span[1] - span[0] if span is not None else None
+    seconds = spans.lone or spans.stood or (round(hours.total_seconds()) if hours is not None else None)
+    if seconds is None:
+        assumed.append("hours")
+    field_id, crop_id = _first(line, Tag.FIELD), _first(line, Tag.CROP)
+    work = Work(
+        area_square_metres=area,
+        header_id=headers[0].id if len(headers) == 1 else None,
+        field_id=field_id,
+        crop_id=crop_id,
+        started_at=span[0] if span is not None else None,
+        ended_at=span[1] if span is not None else None,
+        hours_seconds=seconds,
+    )
+    note = _note(line, headers, field_id, crop_id, seconds)
+    return [
+        HeardEntry(
+            what=LineVerdict.CUT,
+            machine=combine,
+            at=when.at,
+            amount=f"{figure.shown} {figure.unit}",
+            note=note,
+            work=work,
+        )
+    ]
+
+
+def _combine_of(line: Line, headers: list[KnownMachine], assumed: list[str]) -> KnownMachine | None:
+    vocabulary = line.farm.vocabulary
+    if len(headers) == 1 and headers[0].hitched_to is not None:
+        assumed.append("machine")
+        return machine_by_id(line, headers[0].hitched_to)
+    combines = [one for one in vocabulary.machines if one.kind is MachineKind.COMBINE]
+    working = [one for one in vocabulary.current_unit() if one.kind is MachineKind.COMBINE]
+    if len(combines) == 1 or (len(working) == 1 and len(vocabulary.current_unit()) > 1):
+        assumed.append("machine")
+        return working[0] if working else combines[0]
+    line.ask(f"Which combine cut it: {either([one.name for one in combines] or ['which'])}?", "Add its name.")
+    return None
+
+
+def _first(line: Line, tag: Tag) -> UUID | None:
+    marks = line.of(tag)
+    if not marks:
+        return None
+    return marks[0].phrase.field_id if tag is Tag.FIELD else marks[0].phrase.crop_id
+
+
+def _note(
+    line: Line, headers: list[KnownMachine], field_id: UUID | None, crop_id: UUID | None, seconds: int | None
+) -> str:
+    names = dict((*line.farm.fields, *line.farm.crops))
+    pieces = [f"header {headers[0].name}"] if len(headers) == 1 else []
+    pieces += [f"field {names[field_id]}"] if field_id is not None else []
+    pieces += [f"crop {names[crop_id]}"] if crop_id is not None else []
+    pieces += [f"{seconds / 3600:g} h"] if seconds is not None else []
+    pieces += ["finished"] if line.has("finished", "done with") else []
+    return "; ".join(pieces)
+
+
+def run_of(work: Work, at: datetime) -> tuple[datetime, datetime]:
+    """Return when a run began and ended: as said, else it ended at `at` and took the hours said, or those that are usual."""
+    if work.started_at is not None and work.ended_at is not None:
+        return work.started_at, work.ended_at
+    usual = min(_LONGEST_DAY, work.area_square_metres * 3_600 // to_stored(Decimal(_ACRES_AN_HOUR), "ac"))
+    return at - timedelta(seconds=work.hours_seconds or max(60, usual)), at
+
+
+_UNTIL: Final = ("til", "till", "until", "to", "-")
+
+
+def span_of_work(line: Line) -> tuple[datetime, datetime] | None:
+    """Claim "10am to 9pm"; return when it began and ended, on the day the line names (today, or yesterday)."""
+    for index in range(len(line.tokens)):
+        first = _clock(line, index)
+        if first is None or line.text(first[1]) not in _UNTIL:
+            continue
+        second = _clock(line, first[1] + 1)
+        if second is None:
+            continue
+        day = line.now.date() - timedelta(days=1 if line.has("yesterday") else 0)
+        began = datetime.combine(day, datetime.min.time(), line.now.tzinfo) + timedelta(minutes=first[0])
+        ended = datetime.combine(day, datetime.min.time(), line.now.tzinfo) + timedelta(minutes=second[0])
+        if ended <= began:
+            ended += timedelta(days=1)
+        line.scan.claim(index, second[1], Role.TIME)
+        return began.astimezone(UTC), ended.astimezone(UTC)
+    for index in range(len(line.tokens)):
+        if line.text(index) in ("til", "till", "until") and _clock(line, index + 1) is not None:
+            line.scan.claim(index, index + 1, Role.TIME)
+    return None
+
+
+def _clock(line: Line, index: int) -> tuple[int, int] | None:
+    """Read a time of day with am or pm at `index`: minutes of the day, and where it stops."""
+    digits = line.scan.digits(index, 4)
+    if digits is None:
+        return None
+    hour, minute, at = (digits // 100, digits % 100, index + 1) if digits > 99 else (digits, 0, index + 1)
+    if line.scan.sign(at, ":") and line.scan.digits(at + 1, 2) is not None:
+        minute, at = line.scan.digits(at + 1, 2) or 0, at + 2
+    half = line.text(at)
+    if half not in ("am", "pm") or not 1 <= hour <= 12 or minute > 59:
+        return None
+    return (hour % 12 + (12 if half == "pm" else 0)) * 60 + minute, at + 1
+
 
 #: words that mean a service whatever it is called
 _GENERAL: Final = frozenset({"serviced", "service", "maintenance", "serviced the"})

@@ -8,8 +8,7 @@ from datetime import datetime
 
 from wearlog.store.connection import Connection
 from wearlog.store.finding import settings_of
-from wearlog.store.kept_copies import risk_of
-from wearlog.store.location import locate
+from wearlog.store.location import locate, risk_of
 from wearlog.store.opening import Store, open_store
 
 __all__ = [
