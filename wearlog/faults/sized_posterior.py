@@ -22,7 +22,7 @@ from wearlog.faults.results import Result
 from wearlog.faults.signs import Observation, Sign
 from wearlog.faults.sized_hypotheses import FaultTable, fault_table
 from wearlog.faults.sized_outcomes import Both, likelihood_of_reading, outcomes_of
-from wearlog.faults.sized_signs import condition_weights, silence_of_one_load, silence_weights, told_observations
+from wearlog.faults.sized_signs import condition_weights, silence_weights, told_observations
 
 Array = NDArray[np.float64]
 
@@ -118,12 +118,10 @@ def sized_posterior(
     for observation in told:
         weights = weights * observation.likelihood()
     tries = {r.check.node: r.verdict is CheckVerdict.GOOD for r in results if r.check.kind is CheckKind.TRY_IT}
-    silence = silence_weights(table, signs, circumstances.others_tried, error_rate, tries)
+    silence, silence_alone = silence_weights(table, signs, circumstances.others_tried, error_rate, tries)
     as_drawn = _as_drawn(table, weights, silence)
     loads, quiet = int(np.count_nonzero(table.matrix.is_load)), float(as_drawn[-1])
-    alone = (
-        silence_of_one_load(table, signs, circumstances.others_tried, error_rate, tries) / quiet if quiet > 0 else 1.0
-    )
+    alone = silence_alone / quiet if quiet > 0 else 1.0
     weights = weights * as_drawn
     weights[table.node < 0] *= alone_factor(signs, tries, loads, error_rate, alone)
     volts = battery_volts(circuit, results, circumstances)

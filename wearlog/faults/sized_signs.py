@@ -71,7 +71,7 @@ def silence_weights(
     others: OthersTried | None,
     error_rate: float,
     tried: Mapping[str, bool],
-) -> Array:
+) -> tuple[Array, float]:
     """Return how well each suspect explains which loads nobody spoke of, and which one was told first.
 
     Parameters
@@ -89,42 +89,18 @@ def silence_weights(
 
     Returns
     -------
-    (h,) array
-        All 1 where no load was told at all: nothing is a silence yet.
+    (h,) array, float
+        The second is of a fault on nothing drawn that takes one load alone. All 1 where no load was told at all: nothing is a
+        silence yet.
     """
     silent, failed = _silent(table, signs, tried)
     if failed < 0:
-        return np.ones(len(table.hypotheses))
+        return np.ones(len(table.hypotheses)), 1.0
     counts, fails = _by_way(table, silent, error_rate)
     factor = np.exp((counts * np.log(silent_factor(fails, FAILING_TOLD[others], WORKING_TOLD))).sum(axis=(1, 2)))
     expected = (counts * fails).sum(axis=(1, 2))
-    return np.asarray(factor * first_told_factor(expected[:, None], failed))
-
-
-def silence_of_one_load(
-    table: FaultTable,
-    signs: Sequence[Sign],
-    others: OthersTried | None,
-    error_rate: float,
-    tried: Mapping[str, bool],
-) -> float:
-    """Return how well a fault on nothing drawn that takes one load alone explains which loads nobody spoke of.
-
-    Parameters
-    ----------
-    table : FaultTable
-        (h,) suspects.
-    signs : sequence of Sign
-        What was told or tried.
-    others : OthersTried or None
-        What the operator said of the other loads.
-    error_rate : float
-        Share of signs read wrongly.
-    tried : mapping of str to bool
-        Loads that were tried as a check, and whether they work.
-    """
-    silent, failed = _silent(table, signs, tried)
-    return 1.0 if failed < 0 else silence_alone(silent.size, failed, FAILING_TOLD[others], error_rate)
+    alone = silence_alone(silent.size, failed, FAILING_TOLD[others], error_rate)
+    return np.asarray(factor * first_told_factor(expected[:, None], failed)), alone
 
 
 def _silent(table: FaultTable, signs: Sequence[Sign], tried: Mapping[str, bool]) -> tuple[Whole, int]:

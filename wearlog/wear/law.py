@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from numpy.typing import ArrayLike
 from scipy.special import gammainc, gammaln
 
+from wearlog.errors import DataError
 from wearlog.wear.arrays import FloatArray
 
 _LARGEST = 700.0  # exp(700) is about the largest float
@@ -105,6 +108,25 @@ def life_sd(shape: ArrayLike, scale: ArrayLike) -> FloatArray:
     # through logarithms: the two Gammas overflow long before their ratio matters
     square = np.exp(gammaln(1 + 2 * power) - 2 * gammaln(1 + power))
     return np.asarray(mean_life(shape, scale) * np.sqrt(square - 1))
+
+
+def log_hazard_at(fraction: float) -> float:
+    """Return the logarithm of the cumulative hazard by which a share has failed, ln(-ln(1 - fraction)).
+
+    Parameters
+    ----------
+    fraction : float
+        Share that has failed by then, strictly between 0 and 1.
+
+    Raises
+    ------
+    DataError
+        For any other share: no age belongs to it.
+    """
+    if not 0 < fraction < 1:
+        raise DataError(f"No age belongs to a fraction of {fraction:g}.", "Ask for a fraction between 0 and 1.")
+    # without losing the digits of a small share
+    return math.log(-math.log1p(-fraction))
 
 
 def hazard(age: ArrayLike, shape: ArrayLike, scale: ArrayLike) -> FloatArray:

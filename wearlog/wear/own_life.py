@@ -60,11 +60,8 @@ class OwnLife:
         level : float
             Chance that the interval holds, between 0 and 1.
         """
-        if not 0 < fraction < 1:
-            raise DataError(f"No age belongs to a fraction of {fraction:g}.", "Ask for a fraction between 0 and 1.")
-        # ln(-ln(1 - fraction)) without losing the digits of a small fraction
-        reduced = np.log(-np.log1p(-fraction))
-        return self._estimate(np.exp(np.log(self.nodes.scale) + reduced / self.nodes.shape), level)
+        hazard = law.log_hazard_at(fraction)
+        return self._estimate(np.exp(np.log(self.nodes.scale) + hazard / self.nodes.shape), level)
 
     def shape(self, level: float = 0.9) -> Estimate:
         """Return the shape.

@@ -167,10 +167,7 @@ class Posterior:
         level : float
             Chance that the interval holds, between 0 and 1.
         """
-        if not 0 < fraction < 1:
-            raise DataError(f"No age belongs to a fraction of {fraction:g}.", "Ask for a fraction between 0 and 1.")
-        reduced = math.log(-math.log1p(-fraction))
-        return self._life((reduced - LOG_LN2) * np.exp(-self.grid.log_shape), level)
+        return self._life((law.log_hazard_at(fraction) - LOG_LN2) * np.exp(-self.grid.log_shape), level)
 
     def mean_life(self, level: float = 0.9) -> Estimate:
         """Return the mean life: median and equal-tailed interval.

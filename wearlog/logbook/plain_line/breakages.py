@@ -14,8 +14,9 @@ from wearlog.logbook.plain_line.line import Line, Tag, note_of
 from wearlog.logbook.plain_line.machines import Where, locate, machines_of
 from wearlog.logbook.plain_line.places import loose_figures
 from wearlog.logbook.plain_line.readings import figures_of
+from wearlog.logbook.plain_line.said_table import Said
 from wearlog.logbook.plain_line.spans import TimeSpans, stood_and_labour
-from wearlog.logbook.plain_line.verdicts import Happened, happened, mode_of, share, unclear_word
+from wearlog.logbook.plain_line.verdicts import happened, mode_of, share, unclear_word
 from wearlog.logbook.plain_line.when import When
 from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine
 
@@ -101,7 +102,7 @@ def _entry(
     line: Line,
     group: Group,
     groups: list[Group],
-    result: Happened,
+    result: Said,
     spans: TimeSpans,
     when: When,
     assumed: list[str],
@@ -176,7 +177,7 @@ def _on(line: Line, group: Group, machine: KnownMachine) -> Where | None:
     return Where((machine, part))
 
 
-def _positions(line: Line, group: Group, where: Where, result: Happened) -> tuple[tuple[int, ...], bool]:
+def _positions(line: Line, group: Group, where: Where, result: Said) -> tuple[tuple[int, ...], bool]:
     machine, part = where.pair
     whole = line.has("full set", "complete set", "whole set", "set of")
     if whole and not group.spots:
@@ -207,7 +208,7 @@ def _counts_other(line: Line, at: int) -> bool:
 
 
 def _verdict(
-    line: Line, group: Group, result: Happened, positions: tuple[int, ...], most: int, spans: TimeSpans, when: When
+    line: Line, group: Group, result: Said, positions: tuple[int, ...], most: int, spans: TimeSpans, when: When
 ) -> LineVerdict:
     """Say whether a part broke or was put on as planned; asks where the line could mean both."""
     if (
@@ -236,7 +237,7 @@ def _verdict(
     return LineVerdict.ENTRY
 
 
-def _ask_what_happened(line: Line, group: Group, result: Happened, spans: TimeSpans, when: When) -> None:
+def _ask_what_happened(line: Line, group: Group, result: Said, spans: TimeSpans, when: When) -> None:
     """Ask what happened to a part of which the line says nothing at all."""
     name = line.scan.shown(group.mark.start, group.mark.stop)
     word = unclear_word(line)
@@ -250,11 +251,11 @@ def _ask_what_happened(line: Line, group: Group, result: Happened, spans: TimeSp
         line.ask(f"What about the {name}?", "Say what happened: broke, bent, worn, or changed as planned.")
 
 
-def _planned(entry: HeardEntry, result: Happened) -> HeardEntry:
+def _planned(entry: HeardEntry, result: Said) -> HeardEntry:
     return replace(entry, action=result.action or Action.REPLACED, stood_seconds=None)
 
 
-def _broke(entry: HeardEntry, result: Happened, assumed: list[str]) -> HeardEntry:
+def _broke(entry: HeardEntry, result: Said, assumed: list[str]) -> HeardEntry:
     mode, mode_assumed = mode_of(entry.kind, result)
     action = result.action or (Action.LEFT if result.watched else Action.REPLACED)
     told = (("cause", result.cause is None), ("mode", mode_assumed), ("action", result.action is None))

@@ -55,7 +55,7 @@ def listed_in(text: str) -> list[str]:
 
 @dataclass(frozen=True, slots=True, eq=False, repr=False)
 class Said:
-    """What a phrase says; None and False where it says nothing.
+    """What a phrase says, or several together say of one part; None and False where nothing is said.
 
     Attributes
     ----------

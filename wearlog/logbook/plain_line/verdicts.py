@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
 from wearlog.facts.closed_lists import Action, Cause, Mode
@@ -40,20 +39,8 @@ _CORRECTS: Final = ("no ,", "no wait", "i mean", "sorry", "scratch that", "make 
 _NEARBY: Final = ("at", "near", "by", "around", "beside")
 
 
-@dataclass(slots=True, eq=False)
-class Happened:
-    """What happened to one part. None: nobody said, and nothing stands for it."""
-
-    cause: Cause | None = None
-    mode: Mode | None = None
-    action: Action | None = None
-    soft: bool = False
-    usual: bool = False
-    watched: bool = False
-    fine: bool = False
-    planned: bool = False
-    new: bool = False
-    told: bool = False
+#: what one mark says holds for all of them
+_JOINED: Final = ("usual", "watched", "fine", "planned", "new")
 
 
 def drop_negated(line: Line) -> list[str]:
@@ -86,18 +73,12 @@ def drop_negated(line: Line) -> list[str]:
     return denied
 
 
-def happened(line: Line, marks: Sequence[PhraseMark], *, place: str) -> Happened:
+def happened(line: Line, marks: Sequence[PhraseMark], *, place: str) -> Said:
     """Return what these marks say together; asks where two of them exclude one another. `place` names the part in the question."""
     said = [(mark, mark.phrase.said) for mark in marks if mark.phrase.said is not None]
-    result = Happened(told=bool(said))
-    for _, one in said:
-        result.watched, result.fine = result.watched or one.watched, result.fine or one.fine
-        result.planned, result.new = result.planned or one.planned, result.new or one.new
-        result.usual = result.usual or one.usual
-    result.cause = _cause(line, said, place)
-    result.mode, result.soft = _mode(line, said, place)
-    result.action = _action(line, said, place)
-    return result
+    cause, (mode, soft), action = _cause(line, said, place), _mode(line, said, place), _action(line, said, place)
+    also = {field: any(getattr(one, field) for _, one in said) for field in _JOINED}
+    return Said(cause, mode, action, Weight.PLAIN, soft, **also)
 
 
 def _cause(line: Line, said: Sequence[tuple[PhraseMark, Said]], place: str) -> Cause | None:
@@ -258,7 +239,7 @@ def unclear_word(line: Line) -> str:
     return next((word for word in _UNCLEAR if (at := line.find(word)) is not None and line.scan.roles[at] is None), "")
 
 
-def mode_of(kind: str, result: Happened) -> tuple[Mode, bool]:
+def mode_of(kind: str, result: Said) -> tuple[Mode, bool]:
     """Return how the part failed, and whether that is taken for granted."""
     if result.mode is not None:
         return result.mode, result.soft

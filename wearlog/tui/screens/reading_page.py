@@ -11,7 +11,7 @@ from textual.app import App, ComposeResult
 from textual.binding import ActiveBinding, Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.message import Message
-from textual.screen import ModalScreen, Screen
+from textual.screen import Screen
 from textual.widgets import Static
 
 from wearlog.errors import WearlogError
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from wearlog.facts.closed_lists import Hazard
 
 
-class HelpPage(ModalScreen[None]):
+class HelpPage(OverScreen[None]):
     """A page over the screen that was open."""
 
     DEFAULT_CSS = """
@@ -57,10 +57,6 @@ class HelpPage(ModalScreen[None]):
         """Go back, and do there what the key does."""
         self.dismiss()
         self.app.call_after_refresh(self.app.run_action, message.active.binding.action, message.active.node)
-
-    def action_close(self) -> None:
-        """Go back."""
-        self.dismiss()
 
 
 class KeyLine(Static):
