@@ -7,15 +7,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from wearlog.facts.plain_text import in_ascii
-from wearlog.present.drawing.chances_and_ranges import (
+from wearlog.present.drawing.drawn import (
     about,
     amount_boxes,
     chance_figure,
     figures_of,
+    joined,
+    labels_line,
     range_words,
     share_boxes,
 )
-from wearlog.present.drawing.drawn import joined, labels_line
 from wearlog.present.drawing.sum_strip import (
     SavingRange,
     SavingScale,

@@ -20,9 +20,14 @@ from wearlog.present.faults.fault_page import case_page
 from wearlog.present.faults.fault_sheet import fault_sentence, fault_sheet
 from wearlog.present.faults.fault_trail_sheet import count_lines, ordinal, trail_page
 from wearlog.present.faults.suspect_sheet import checklist_sheet, checklist_told
-from wearlog.present.plan.plan_page import plan_json, plan_lines_of_page
+from wearlog.present.plan.plan_page import (
+    parts_left_out,
+    plan_json,
+    plan_lines_of_page,
+    pushed_out_sentence,
+    stops_sentence,
+)
 from wearlog.present.plan.plan_shown import plan_page, plan_sums, why_page
-from wearlog.present.plan.plan_sum_words import parts_left_out, pushed_out_sentence, stops_sentence
 from wearlog.present.plan.plan_words import line_name
 from wearlog.present.plan.spare_sheet import spare_sheet
 from wearlog.present.sheet_faces import table_lines

@@ -15,7 +15,7 @@ from tests.tui.piloting import flat, play, press, rows, settled
 from tests.tui.writing import Text, enter
 from wearlog.facts.machines import Reading
 from wearlog.tui.app import Screens
-from wearlog.tui.screens import doubts
+from wearlog.tui.screens import over_screen
 from wearlog.tui.screens.form import REALLY, FormScreen
 from wearlog.tui.screens.form_page import NOTHING_YET
 from wearlog.tui.widgets.answer_line import AnswerLine
@@ -142,7 +142,7 @@ def test_a_doubt_is_answered_by_enter_once_it_could_be_read_and_esc_is_no(
 ) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         clock = [100.0]
-        monkeypatch.setattr(doubts, "monotonic", lambda: clock[0])
+        monkeypatch.setattr(over_screen, "monotonic", lambda: clock[0])
         before = len(rows(small_farm, Reading))
         await enter(pilot, "r", Text("99999"), "enter")
         assert "Does the meter show 99,999.0 engine hours? Enter: yes. Esc: no." in flat(screens)

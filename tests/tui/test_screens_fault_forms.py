@@ -24,10 +24,10 @@ from wearlog.facts.electrics import (
 from wearlog.logbook.open_log import open_log
 from wearlog.logbook.saving import save
 from wearlog.tui.app import Screens
-from wearlog.tui.screens.doubts import LONG_ENOUGH_TO_READ
 from wearlog.tui.screens.faults.fault_case import FaultCaseScreen
 from wearlog.tui.screens.faults.note_check import NoteCheckScreen
 from wearlog.tui.screens.faults.tell_fault import TellFaultScreen, TryLoadsScreen, UndoneScreen
+from wearlog.tui.screens.over_screen import LONG_ENOUGH_TO_READ
 from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.windowed_list import WindowedList
 

@@ -14,8 +14,8 @@ from wearlog.exchange.source import SheetReading, read_source
 from wearlog.exchange.told_ages import ToldAges
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.farm_settings import farm_settings
-from wearlog.logbook.checks.beside import BesideError
 from wearlog.logbook.names import KnownNames
+from wearlog.logbook.saving import BesideError
 from wearlog.present.digits import Measures
 from wearlog.progress import stretch
 

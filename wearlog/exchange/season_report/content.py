@@ -31,8 +31,7 @@ from wearlog.present.faults.fault_sheet import PRINTED, fault_sheet
 from wearlog.present.faults.fault_trail_sheet import quiet_before, trail_sheet
 from wearlog.present.faults.suspect_sheet import checklist_sheet
 from wearlog.present.plan.plan_line_sheet import PlanRow, plan_line_sheet, plan_rows, undecided_line_sheet
-from wearlog.present.plan.plan_page import head
-from wearlog.present.plan.plan_sum_words import sum_sentences
+from wearlog.present.plan.plan_page import head, sum_sentences
 from wearlog.present.plan.plan_words import hazards_of, rests_on_lines
 from wearlog.present.plan.spare_sheet import order_sheet, spare_sheet, whole_order
 from wearlog.present.plan.three_answers import three_answers

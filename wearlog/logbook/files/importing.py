@@ -17,11 +17,10 @@ from wearlog.facts.fact import Fact
 from wearlog.facts.parts import PartKind
 from wearlog.facts.starting_guesses import STARTING_KINDS
 from wearlog.facts.wearing import Fitting
-from wearlog.logbook.checks.beside import refuse_beside
 from wearlog.logbook.deed_sentences import import_sentence
 from wearlog.logbook.names import KnownNames
 from wearlog.logbook.names import known_names as _known_names
-from wearlog.logbook.saving import cleaned
+from wearlog.logbook.saving import cleaned, refuse_beside
 from wearlog.progress import step, stretch
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_many

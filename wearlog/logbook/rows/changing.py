@@ -17,13 +17,12 @@ from wearlog.facts.machines import Hitch, Machine, Meter
 from wearlog.facts.parts import Part, PartFit, StockMove
 from wearlog.facts.wearing import Breakage, Component, Fitting, Repair
 from wearlog.facts.work import Stoppage
-from wearlog.logbook.checks.beside import refuse_beside, refuse_still_to_come
 from wearlog.logbook.checks.soundness import unsound
 from wearlog.logbook.files.undo import undo
 from wearlog.logbook.names import known_names
 from wearlog.logbook.rows.breakage_rows import Hanging, breakage_changed, breakage_gone
 from wearlog.logbook.rows.entering import entering_deed, head_of
-from wearlog.logbook.saving import Done, save
+from wearlog.logbook.saving import Done, refuse_beside, refuse_still_to_come, save
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_many
 from wearlog.store.journal import deed_lines, versions_of_deed

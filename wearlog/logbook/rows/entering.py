@@ -19,7 +19,6 @@ from wearlog.facts.plain_text import folded
 from wearlog.facts.wearing import Breakage, Component, Fitting, Repair
 from wearlog.facts.work import Run, Stoppage
 from wearlog.ids import NUMBER_DIGITS, long_number, new_id, short_number
-from wearlog.logbook.checks.beside import refuse_still_to_come
 from wearlog.logbook.checks.doubts import NO_DOUBT_SETTLED, Doubt, DoubtError
 from wearlog.logbook.farm.farm_setting import change_setting
 from wearlog.logbook.farm.machines import add_machine, hitch
@@ -32,7 +31,7 @@ from wearlog.logbook.parts.fitting import (
     fittings_at,
     refuse_beyond,
 )
-from wearlog.logbook.saving import Done, save
+from wearlog.logbook.saving import Done, refuse_still_to_come, save
 from wearlog.logbook.work.working import cut, read_meter
 from wearlog.store.connection import Connection
 from wearlog.store.finding import Numbered, find_all, find_by_id, find_many, numbered

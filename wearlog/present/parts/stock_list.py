@@ -6,8 +6,7 @@ from dataclasses import replace
 
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet
 from wearlog.present.digits import NOTHING, Measures, number
-from wearlog.present.drawing.chances_and_ranges import amount_boxes
-from wearlog.present.drawing.drawn import WANTS_A_HAND, joined
+from wearlog.present.drawing.drawn import WANTS_A_HAND, amount_boxes, joined
 from wearlog.present.parts.stock_sheet import standing
 from wearlog.reckoning.parts.stock import Shelf
 

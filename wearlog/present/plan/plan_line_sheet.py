@@ -7,18 +7,18 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 from uuid import UUID
 
+from wearlog.facts.days import date_said
 from wearlog.facts.positions import format_positions, one_of
 from wearlog.plan.decide import Verdict
 from wearlog.plan.positions import Saving
 from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, RowRule, data, money_value
 from wearlog.present.digits import NOTHING, Measures, amount, percent
 from wearlog.present.json_form import rounded
-from wearlog.present.plan.order_days import day_said, order_days
 from wearlog.present.plan.plan_words import gain_words, line_name, sure, undecided_sentence, verdict_words, which_words
 from wearlog.present.sheet_faces import row_json
 from wearlog.present.words import capital, counted
 from wearlog.reckoning.plan.line import PlanLine
-from wearlog.reckoning.plan.order_dates import OrderBy
+from wearlog.reckoning.plan.order_dates import OrderBy, first_acre, order_by
 from wearlog.reckoning.plan.season_plan import SeasonPlanView
 
 _NOTHING_PAYS: Final = "Nothing pays to replace before the season."
@@ -346,3 +346,29 @@ _UNDECIDED_COLUMNS: Final[tuple[AnswerColumn[PlanRow], ...]] = (
     data("said", lambda row, measures: undecided_sentence(row.line, measures)),
     data("worth_below", money_value(lambda row: row.line.worth_below_minor)),
 )
+
+
+def order_days(view: SeasonPlanView) -> Mapping[UUID, OrderBy]:
+    """Return the last day to order of every part that the plan orders; nothing where nobody knows when cutting begins."""
+    first, today = first_acre(view.farm, view.season), view.farm.now.date()
+    if first is None:
+        return {}
+    replaced = {line.need for line in view.found.spares if line.for_replacement}
+    shop = view.found.totals.shop_seconds
+    found = {}
+    for order in view.found.orders.orders:
+        for line in order.lines:
+            part = view.needs[line.part].shelf.part.id
+            by = order_by(first, view.times[part], today, shop_seconds=shop if line.part in replaced else None)
+            if by is not None:
+                found[part] = by
+    return found
+
+
+def day_said(by: OrderBy) -> str:
+    """Return "order it by 2 May 2027", or that it is late."""
+    if by.is_late:
+        return "order it today: late already"
+    return (
+        f"order it by {date_said(by.day)} (here 9 times in 10 before {'the work' if by.for_work else 'the first acre'})"
+    )

@@ -14,12 +14,11 @@ from wearlog.facts.short_names import MOST, short_name
 from wearlog.plan.budget import Bound
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet
 from wearlog.present.digits import NOTHING, Measures, amount, duration, number
-from wearlog.present.drawing.chances_and_ranges import about, chance_figure, figures_of, share_boxes
-from wearlog.present.drawing.drawn import joined
+from wearlog.present.drawing.drawn import about, chance_figure, figures_of, joined, share_boxes
 from wearlog.present.drawing.sum_strip import SavingRange, SavingScale, saving_strip
 from wearlog.present.plan.money_sheet import money_rows
 from wearlog.present.plan.plan_line_sheet import PlanRow, in_number, row_says
-from wearlog.present.plan.plan_sum_words import limits_sentence, parts_left_out
+from wearlog.present.plan.plan_page import limits_sentence, parts_left_out
 from wearlog.present.plan.plan_words import line_name, which_words
 from wearlog.present.words import capital, counted, listed
 from wearlog.reckoning.plan.line import PlanLine, Undecided

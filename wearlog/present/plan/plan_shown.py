@@ -11,8 +11,8 @@ from wearlog.present.digits import Measures, amount, duration, number, percent
 from wearlog.present.plan.money_sheet import MoneyRow, money_sheets
 from wearlog.present.plan.plan_line_sheet import PlanRow, plan_line_sheet, plan_rows, undecided_line_sheet
 from wearlog.present.plan.plan_list import PlanAnswer, plan_answer, with_savings
-from wearlog.present.plan.plan_page import head
-from wearlog.present.plan.plan_sum_words import (
+from wearlog.present.plan.plan_page import (
+    head,
     left_out_words,
     limits_sentence,
     next_money_sentence,

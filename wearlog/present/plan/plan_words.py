@@ -1,4 +1,4 @@
-"""The season plan in sentences: what the figures say of a component and why, and what it rests on. Its sums: plan_sum_words.py."""
+"""The season plan in sentences: what the figures say of a component and why, and what it rests on. Its sums: plan_page.py."""
 
 from __future__ import annotations
 

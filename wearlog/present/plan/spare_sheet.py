@@ -13,7 +13,7 @@ from wearlog.facts.work import order_mark
 from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, RowRule, box, data, money_value
 from wearlog.present.digits import NOTHING, Measures, amount, number, percent
 from wearlog.present.json_form import money, rounded
-from wearlog.present.plan.order_days import order_days
+from wearlog.present.plan.plan_line_sheet import order_days
 from wearlog.present.plan.spare_bound import HELD, best_alone, has_costs, held_words, is_held
 from wearlog.present.words import counted, listed
 from wearlog.reckoning.plan.desk import SpareLine

@@ -11,7 +11,7 @@ from wearlog.present.costs.cost_sheet import per_area_text
 from wearlog.present.digits import Measures, number, percent
 from wearlog.present.plan.plan_line_sheet import plan_rows
 from wearlog.present.plan.plan_list import spares_you, steps_to_do
-from wearlog.present.plan.plan_sum_words import left_out_words
+from wearlog.present.plan.plan_page import left_out_words
 from wearlog.present.wear.wear_words import expected_text
 from wearlog.present.words import capital, counted, listed
 from wearlog.reckoning.costs.costs import CostRow, CostTable

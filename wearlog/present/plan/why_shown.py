@@ -12,8 +12,7 @@ from wearlog.facts.positions import positions_said
 from wearlog.plan.decide import Verdict
 from wearlog.plan.positions import Saving
 from wearlog.present.digits import Measures, amount, duration, number
-from wearlog.present.drawing.chances_and_ranges import chance_figure, figures_of, range_words
-from wearlog.present.drawing.drawn import FREE, NOTHING_SAVED, joined
+from wearlog.present.drawing.drawn import FREE, NOTHING_SAVED, chance_figure, figures_of, joined, range_words
 from wearlog.present.drawing.life_strip import Life, SeasonScale, season_strip
 from wearlog.present.drawing.sum_strip import SavingRange, SavingScale, saving_strip
 from wearlog.present.plan.plan_shown import why_page

@@ -11,7 +11,7 @@ from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import component_name, place_said
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet
 from wearlog.present.digits import NOTHING, Measures, number
-from wearlog.present.drawing.chances_and_ranges import chance_figure
+from wearlog.present.drawing.drawn import chance_figure
 from wearlog.present.json_form import rounded
 from wearlog.present.wear.life_table_words import conflict_lines
 from wearlog.present.wear.wear_json import known_only, life_data, now_data, usage_end

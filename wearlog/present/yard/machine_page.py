@@ -13,7 +13,7 @@ from wearlog.facts.positions import at_positions, component_name, format_positio
 from wearlog.facts.wearing import Breakage
 from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import NOTHING, Measures, number, percent
-from wearlog.present.drawing.chances_and_ranges import chance_figure, to_figures
+from wearlog.present.drawing.drawn import chance_figure, to_figures
 from wearlog.present.json_form import millimetres, rounded
 from wearlog.present.parts.strip_geometry import StripPicture, StripPosition, shade_of
 from wearlog.present.wear.wear_json import JSON_UNIT

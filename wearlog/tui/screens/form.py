@@ -11,8 +11,8 @@ from textual.binding import Binding, BindingType
 from wearlog.errors import DoubtError, WearlogError
 from wearlog.present.caution_page import caution_groups
 from wearlog.tui.screens.cautions import read_first
-from wearlog.tui.screens.doubts import Doubts
 from wearlog.tui.screens.form_page import FormPage
+from wearlog.tui.screens.over_screen import Doubts
 from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_line import FormLine, caught_up

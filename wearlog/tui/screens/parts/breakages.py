@@ -34,9 +34,9 @@ from wearlog.tui.remembered import Pointed
 from wearlog.tui.screens.cautions import CAUTIONS_KEY
 from wearlog.tui.screens.daybook import DaybookSection
 from wearlog.tui.screens.deciding import StopScreen
-from wearlog.tui.screens.doubts import Doubts
 from wearlog.tui.screens.form import REALLY
 from wearlog.tui.screens.narrowing import PickScreen
+from wearlog.tui.screens.over_screen import Doubts
 from wearlog.tui.screens.parts.breakage_page import BreakagePage
 from wearlog.tui.screens.parts.claims import ClaimsScreen
 from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
