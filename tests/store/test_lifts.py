@@ -14,9 +14,9 @@ from wearlog.facts.electrics import Fault
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Breakage
 from wearlog.facts.work import Field
-from wearlog.store import content as lifts
-from wearlog.store.content import LIFTS, content_of, fact_of, lifted, lifted_content
-from wearlog.store.revision import HEAD, REVISIONS
+from wearlog.store import revision as lifts
+from wearlog.store.content import content_of, fact_of, lifted_content
+from wearlog.store.revision import HEAD, LIFTS, REVISIONS, lifted
 
 ROW = "00000000-0000-0000-0000-000000000007"
 BREAKAGE_0001 = {

@@ -28,14 +28,14 @@ from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.fact import Fact
 from wearlog.settings import shipped
 from wearlog.store import migrate, opening
-from wearlog.store.content import canonical, content_of, lifted
+from wearlog.store.content import canonical, content_of
 from wearlog.store.engine import make_engine
 from wearlog.store.finding import read_facts
 from wearlog.store.inspection import inspect_log
 from wearlog.store.location import Location
 from wearlog.store.opening import Store, create_store, open_store, stored_revision
 from wearlog.store.packing import unpacked
-from wearlog.store.revision import HEAD, REVISIONS
+from wearlog.store.revision import HEAD, REVISIONS, lifted
 from wearlog.store.schema import TABLE_OF_FACT, metadata
 
 

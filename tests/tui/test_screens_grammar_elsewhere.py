@@ -18,10 +18,10 @@ from tests.tui.test_screens_two_cabs import stick, take_in
 from tests.tui.writing import Text, enter
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.machines import Machine
-from wearlog.logbook.doors import open_log
 from wearlog.logbook.farm.machines import add_machine
 from wearlog.logbook.lines.notebook_saving import NotebookBrought
 from wearlog.logbook.notebook.note_entry import NoteRow
+from wearlog.logbook.open_log import open_log
 from wearlog.present.notebook_words import brought_told
 from wearlog.tui.app import Screens
 from wearlog.tui.screens.papers.notebook import BroughtPage

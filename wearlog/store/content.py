@@ -1,9 +1,4 @@
-"""A fact as canonical JSON and back, from any revision: the form in which the journal keeps every version of a row.
-
-What a version of an older revision says is brought to today's shape by one pure step for each migration, chained. A step is
-written once, with its migration, and never changed: it must mean for ever what it meant when it was released. So it knows nothing
-of today's facts, only the JSON that a version of the revision before held.
-"""
+"""A fact as canonical JSON and back: the form in which the journal keeps every version of a row."""
 
 from __future__ import annotations
 
@@ -15,13 +10,13 @@ from datetime import UTC, date, datetime
 from functools import cache
 from operator import attrgetter
 from types import MappingProxyType
-from typing import Any, Final, TypeAlias
+from typing import Any, Final
 from uuid import UUID
 
 from wearlog.errors import ConflictError, UsageError
 from wearlog.facts.bookkeeping import Deed
 from wearlog.facts.fact import Fact
-from wearlog.store.revision import HEAD, REVISIONS
+from wearlog.store.revision import HEAD, lifted
 from wearlog.store.schema import FACT_OF_TABLE, owned_by, table_of
 from wearlog.store.schema.types import Day, Id, Instant, Listed, Several
 
@@ -267,111 +262,3 @@ def _reader(kind: Any) -> Callable[[Any], Any]:
 
 def _same(value: Any) -> Any:
     return value
-
-
-#: what a row of a table said, as JSON holds it
-Content: TypeAlias = dict[str, Any]
-
-Lift: TypeAlias = Callable[[str, Content], Content]
-
-_ADDED_BY_0002: Mapping[str, Content] = MappingProxyType(
-    {
-        "machine": {"serial_number": "", "engine_number": "", "type_name": ""},
-        "crop": {"seed_milligrams_per_thousand": None, "price_minor_per_tonne": None, "loss_per_day_millionths": None},
-        "run": {"conditions": []},
-        "part_kind": {"endangers_people": False},
-        "part": {
-            "warranty_months": None,
-            "warranty_usage": None,
-            "warranty_covers": None,
-            "warranty_from": None,
-            "warranty_pro_rata": False,
-        },
-        "repair": {"invoice": "", "person_id": None},
-        "breakage": {
-            "broke_fitting_ids": [],
-            "followed_fitting_ids": [],
-            "seen_whole_at": None,
-            "caused_by_id": None,
-        },
-        "stock_move": {"part_order_id": None, "service_done_id": None},
-        "service_item": {
-            "component_id": None,
-            "first_usage": None,
-            "times": None,
-            "halved": False,
-            "ended_at": None,
-        },
-        "service_done": {"person_id": None},
-        "circuit_node": {
-            "wire_colour": "",
-            "wire_number": "",
-            "wire_gauge": "",
-            "pins": "",
-            "splice_place": "",
-            "length_millimetres": None,
-            "photo": "",
-            "shared": False,
-        },
-        "fault": {"conditions_asked": False, "others_tried": None, "worked_on": ""},
-        "fault_sign": {"told": None, "in_use": None},
-        "fault_check": {
-            "fault_visit_id": None,
-            "reading_micros": None,
-            "reading_unit": None,
-            "lowest_micros": None,
-            "highest_micros": None,
-            "over_range": False,
-            "load_on": None,
-            "supplied": None,
-            "battery_micros": None,
-            "second_node_id": None,
-            "place": "",
-        },
-        "fault_finding": {"fix_kind": None},
-        "loss_check": {"uncut_per_hectare": None},
-    }
-)
-
-
-def lift_to_0002(table: str, content: Content) -> Content:
-    """Positions, conditions and words become lists; what is new stands at "nobody said"."""
-    new = {**content, **_ADDED_BY_0002.get(table, {})}
-    if table == "breakage":
-        new["positions"] = _positions_0001(content.get("positions") or "")
-    elif table == "fault":
-        new["conditions"] = [word for word in (content.get("conditions") or "").split(",") if word]
-    elif table == "part_kind":
-        new["words"] = [word.strip() for word in (content.get("words") or "").split(",") if word.strip()]
-    return new
-
-
-def _positions_0001(text: str) -> list[int]:
-    """Read positions as 0001 stored them: "41-43, 50", ascending."""
-    found: list[int] = []
-    for piece in text.split(","):
-        first, _, last = piece.strip().partition("-")
-        if first:
-            found += range(int(first), int(last or first) + 1)
-    return found
-
-
-#: the revision that a step leads to -> the step
-LIFTS: Mapping[str, Lift] = MappingProxyType({"0002": lift_to_0002})
-
-
-def lifted(table: str, content: Content, revision: str) -> Content:
-    """Return what a version of an older revision says in the shape of the newest.
-
-    Raises
-    ------
-    ValueError
-        When the revision is not one of this program's.
-    """
-    for step in REVISIONS[REVISIONS.index(revision) + 1 :] if revision in REVISIONS else _unknown(revision):
-        content = LIFTS[step](table, content)
-    return content
-
-
-def _unknown(revision: str) -> tuple[str, ...]:
-    raise ValueError(f"revision {revision} is not known to this program")
