@@ -65,7 +65,7 @@ from wearlog.reckoning.faults.fault_case import Advice, FaultCase, advise, fault
 from wearlog.reckoning.faults.fault_list import fault_lines
 from wearlog.reckoning.faults.fault_log import read_fault_log
 from wearlog.reckoning.faults.fault_trail import FaultTrail, trail_of
-from wearlog.reckoning.files.history import (
+from wearlog.reckoning.files import (
     breakage_query,
     latest_rows,
     recent_deeds,

@@ -18,7 +18,7 @@ from wearlog.present.wear.wear_sheet import wear_sheet
 from wearlog.present.work.daybook_sheet import breakage_sentences, short_word
 from wearlog.present.yard.machine_page import component_sheet
 from wearlog.reckoning.farm import farm_from
-from wearlog.reckoning.files.history import breakage_query, page_of, stood_seconds
+from wearlog.reckoning.files import breakage_query, page_of, stood_seconds
 from wearlog.reckoning.wear.wear_outlook import ComponentOutlook, WearOutlook, wear_outlook
 from wearlog.reckoning.yard.machine_view import MachineView, machine_view
 from wearlog.tui.widgets.list_rows import headed_source

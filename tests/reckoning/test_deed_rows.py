@@ -25,7 +25,7 @@ from wearlog.present.digits import Measures
 from wearlog.present.files.row_sheet import DeedRow, deed_row
 from wearlog.present.wear.guess_words import guess_line
 from wearlog.reckoning.farm import farm_from
-from wearlog.reckoning.files.history import (
+from wearlog.reckoning.files import (
     count_rows,
     deed_query,
     deed_rows,

@@ -137,7 +137,7 @@ def spoken(member: object) -> str:
 
 
 def test_pages_of_breakages_follow_order_and_filter(farm_store: Store) -> None:
-    from wearlog.reckoning.files.history import breakage_query, count_rows, page_from_end, page_of, place_of
+    from wearlog.reckoning.files import breakage_query, count_rows, page_from_end, page_of, place_of
 
     with farm_store.reading() as connection:
         latest = breakage_query("", "when", backwards=True, spoken=spoken)
@@ -160,7 +160,7 @@ def test_pages_of_breakages_follow_order_and_filter(farm_store: Store) -> None:
 def test_pages_of_runs_tile_the_list_in_any_order(farm_store: Store, sort: str, backwards: bool) -> None:
     from wearlog.facts.closed_lists import MachineKind
     from wearlog.reckoning.farm import named_machines
-    from wearlog.reckoning.files.history import count_rows, page_from_end, page_of, place_of, run_query
+    from wearlog.reckoning.files import count_rows, page_from_end, page_of, place_of, run_query
 
     with farm_store.reading() as connection:
         combine = named_machines(connection, MachineKind.COMBINE)[0].row_id

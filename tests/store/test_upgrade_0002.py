@@ -24,7 +24,7 @@ from wearlog.facts.electrics import Fault
 from wearlog.facts.parts import PartKind
 from wearlog.facts.wearing import Breakage
 from wearlog.logbook.farm.first_day import bring_kinds
-from wearlog.reckoning.files.history import deed_rows
+from wearlog.reckoning.files import deed_rows
 from wearlog.store.engine import make_engine
 from wearlog.store.finding import find_all
 from wearlog.store.inspection import inspect_log

@@ -44,7 +44,7 @@ from wearlog.logbook.parts.measuring import Tape, place_named
 from wearlog.logbook.parts.upkeep import add_service
 from wearlog.logbook.plan.planning import LineChoice, make_plan
 from wearlog.logbook.said.amounts import per_hectare, read_frame
-from wearlog.reckoning.files.history import recent_deeds
+from wearlog.reckoning.files import recent_deeds
 from wearlog.store.finding import find_all, settings_of
 from wearlog.store.location import Location
 from wearlog.store.opening import open_store

@@ -14,7 +14,7 @@ from wearlog.logbook.open_log import open_log
 from wearlog.logbook.parts.upkeep import add_usual_services
 from wearlog.store.finding import find_all
 from wearlog.tui.app import Screens
-from wearlog.tui.screens.sheets.all_sheets import RowScreen
+from wearlog.tui.screens.sheets import RowScreen
 from wearlog.tui.screens.work.services import ServicesScreen
 from wearlog.tui.section import CAUTIONS
 from wearlog.tui.themes import INKS

@@ -25,7 +25,7 @@ from wearlog.store.finding import find_all
 from wearlog.tui.app import Screens
 from wearlog.tui.questions.sheets import SheetRowSource, take_row_back, taking_back
 from wearlog.tui.screens.daybook import AskUndoPage
-from wearlog.tui.screens.sheets.all_sheets import ColumnChoice, RowScreen, SheetScreen, SheetsScreen
+from wearlog.tui.screens.sheets import ColumnChoice, RowScreen, SheetScreen, SheetsScreen
 from wearlog.tui.widgets.lines import SayLine
 from wearlog.tui.widgets.windowed_list import WindowedList
 

@@ -8,7 +8,7 @@ from textual.pilot import Pilot
 from tests.tui.piloting import flat, play
 from tests.tui.writing import SIZES, Text, enter
 from wearlog.logbook.open_log import open_log
-from wearlog.reckoning.files.history import recent_deeds
+from wearlog.reckoning.files import recent_deeds
 from wearlog.settings import load_preferences
 from wearlog.tui.app import Screens
 

@@ -32,7 +32,7 @@ from wearlog.present.words import saved_lines
 
 if TYPE_CHECKING:
     from wearlog.present.answer_sheet import AnswerSheet
-    from wearlog.reckoning.files.history import ListQuery
+    from wearlog.reckoning.files import ListQuery
 
 
 _METERS = {"engine": MeterKind.ENGINE_HOURS, "separator": MeterKind.SEPARATOR_HOURS, "area": MeterKind.AREA}
@@ -241,7 +241,7 @@ _with_last = click.option(
 def runs_command(words: tuple[str, ...], *, last: int, as_json: bool, save: str, db: str) -> None:
     """Show the runs, latest first. WORDS, or parts of them: a combine, a field, a crop, a header; each must be found."""
     from wearlog.present.work.daybook_sheet import run_sheet
-    from wearlog.reckoning.files.history import run_query
+    from wearlog.reckoning.files import run_query
 
     asked = " ".join(words)
     _show(run_query(None, asked, "when", backwards=True), run_sheet, last, asked, as_json=as_json, save=save, db=db)
@@ -259,7 +259,7 @@ def runs_command(words: tuple[str, ...], *, last: int, as_json: bool, save: str,
 def breakages_command(words: tuple[str, ...], *, last: int, as_json: bool, save: str, db: str) -> None:
     """Show what broke, latest first. WORDS, or parts of them: a machine, a place, a kind, a cause, what was done, a remark."""
     from wearlog.present.work.daybook_sheet import breakage_sheet, short_word
-    from wearlog.reckoning.files.history import breakage_query
+    from wearlog.reckoning.files import breakage_query
 
     asked = " ".join(words)
     query = breakage_query(asked, "when", backwards=True, spoken=short_word)
@@ -279,7 +279,7 @@ def _show(
     from wearlog.present.digits import Measures
     from wearlog.present.sheet_faces import answer_lines
     from wearlog.present.tables import WIDEST
-    from wearlog.reckoning.files.history import latest_rows
+    from wearlog.reckoning.files import latest_rows
 
     with opened(db) as store:
         rows, count, settings = latest_rows(store, query, last)

@@ -175,7 +175,7 @@ def history_command(*, last: int | None, entry: str, limit: int | None, as_json:
     """Show who entered what, latest first; what was undone stays in the list."""
     from wearlog.present.digits import Measures
     from wearlog.present.files.deed_sheet import deed_sheet
-    from wearlog.reckoning.files.history import recent_deeds
+    from wearlog.reckoning.files import recent_deeds
 
     if entry and last is not None:
         raise UsageError("--entry shows one entry, --last so many.", "Write one of the two.")
@@ -200,7 +200,7 @@ def _show_entry(store: Store, entry: str, most: int | None, *, as_json: bool, sa
     from wearlog.present.digits import Measures
     from wearlog.present.files.row_sheet import deed_row, deed_row_sheet
     from wearlog.present.sheet_faces import answer_lines
-    from wearlog.reckoning.files.history import count_rows, said_of, version_query, whole_deed
+    from wearlog.reckoning.files import count_rows, said_of, version_query, whole_deed
 
     with store.reading() as connection:
         measures = Measures(settings_of(connection))

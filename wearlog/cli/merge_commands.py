@@ -164,7 +164,7 @@ def settle_command(*, row: str, keep: int | None, as_shown: bool, as_json: bool,
     from wearlog.logbook.files.undo import settle
     from wearlog.present.files.apart_words import apart_json, apart_lines, matching_rows
     from wearlog.present.words import capital
-    from wearlog.reckoning.files.history import rows_apart_view
+    from wearlog.reckoning.files import rows_apart_view
 
     if bool(row) != (keep is not None) or (row and as_shown):
         raise UsageError("Name a row and the side to keep, or --as-shown for all.", "'wearlog settle' lists the rows.")

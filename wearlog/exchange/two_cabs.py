@@ -14,7 +14,7 @@ from wearlog.logbook.twins.joining import came_later
 from wearlog.logbook.twins.looking import find_twins
 from wearlog.present.files.apart_words import apart_headline, clock_line, entries_from, finding_lines, same_name_line
 from wearlog.present.files.twin_words import TwinOffer, twins_headline
-from wearlog.reckoning.files.history import RowsApart, rows_apart_view
+from wearlog.reckoning.files import RowsApart, rows_apart_view
 from wearlog.store.opening import Store
 from wearlog.store.schema import table_of
 

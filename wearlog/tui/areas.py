@@ -35,7 +35,7 @@ _SCREENS: Final = MappingProxyType(
         "machine": ("farm.machine", "MachineScreen"),
         "breakages": ("parts.breakages", "BreakagesScreen"),
         "work": ("work.work", "WorkScreen"),
-        "sheets": ("sheets.all_sheets", "SheetsScreen"),
+        "sheets": ("sheets", "SheetsScreen"),
         "history": ("daybook", "HistoryScreen"),
         "faults": ("faults.faults", "FaultsScreen"),
         "wear": ("wear", "WearScreen"),

@@ -13,7 +13,7 @@ from wearlog.logbook.files.mending import LogFinding
 from wearlog.present.digits import Measures
 from wearlog.present.files.row_sheet import deed_row, sides_apart
 from wearlog.present.words import counted
-from wearlog.reckoning.files.history import RowApart, RowChange, RowNames, RowsApart, Side
+from wearlog.reckoning.files import RowApart, RowChange, RowNames, RowsApart, Side
 
 if TYPE_CHECKING:
     from datetime import timedelta

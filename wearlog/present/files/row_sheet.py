@@ -17,7 +17,7 @@ from wearlog.logbook.said.opening_words import WEEKDAYS, written_clock
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import NOTHING, Measures, duration, number
 from wearlog.present.words import counted, word
-from wearlog.reckoning.files.history import RowChange, RowNames
+from wearlog.reckoning.files import RowChange, RowNames
 
 #: a column is not wider than this, however long a note is
 _MOST: Final = 28

@@ -142,7 +142,7 @@ def next_person(door: Door) -> str:
 
     It is remembered on this device. RefusedError where it cannot be, or where nobody was named yet.
     """
-    from wearlog.reckoning.files.history import recent_deeds
+    from wearlog.reckoning.files import recent_deeds
 
     deeds, _ = recent_deeds(door.log, _LOOKED_AT)
     people = sorted({deed.person for deed in deeds if deed.person} | ({door.log.person} - {""}))

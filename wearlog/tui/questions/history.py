@@ -32,7 +32,7 @@ class DeedRows:
         return list_columns(DEED_ROW_COLUMNS, Measures(FarmSettings()))
 
     def count(self, door: Door, order: ListOrder) -> int:
-        from wearlog.reckoning.files.history import count_rows, version_query
+        from wearlog.reckoning.files import count_rows, version_query
 
         with door.log.reading() as connection:
             return count_rows(connection, version_query(connection, self.deed_id, order.words))
@@ -40,7 +40,7 @@ class DeedRows:
     def page(self, door: Door, order: ListOrder, first: int, size: int) -> Sequence[ListRow]:
         from wearlog.logbook.open_log import settings_of
         from wearlog.present.files.row_sheet import deed_row, deed_row_sheet
-        from wearlog.reckoning.files.history import deed_rows
+        from wearlog.reckoning.files import deed_rows
 
         with door.log.reading() as connection:
             measures = Measures(settings_of(connection))
@@ -49,7 +49,7 @@ class DeedRows:
         return [ListRow(RowKey(row.version_id, row.details), sheet.cells(row)) for row in sheet.rows]
 
     def place_of(self, door: Door, order: ListOrder, key: Hashable) -> int | None:
-        from wearlog.reckoning.files.history import place_of, version_query
+        from wearlog.reckoning.files import place_of, version_query
 
         if not isinstance(key, RowKey):
             return None
@@ -90,7 +90,7 @@ def last_breakage(door: Door) -> tuple[str, str]:
     from wearlog.logbook.open_log import settings_of
     from wearlog.present.digits import Measures
     from wearlog.present.work.daybook_sheet import breakage_sentences, short_word
-    from wearlog.reckoning.files.history import breakage_query, count_rows, page_of, stood_seconds
+    from wearlog.reckoning.files import breakage_query, count_rows, page_of, stood_seconds
 
     query = breakage_query("", "when", backwards=True, spoken=short_word)
     with door.log.reading() as connection:
@@ -105,7 +105,7 @@ def last_run(door: Door, combine_id: UUID, combine: str) -> tuple[str, str]:
     from wearlog.logbook.open_log import settings_of
     from wearlog.present.digits import Measures
     from wearlog.present.work.daybook_sheet import run_sentences
-    from wearlog.reckoning.files.history import count_rows, page_of, run_query
+    from wearlog.reckoning.files import count_rows, page_of, run_query
 
     query = run_query(combine_id, "", "when", backwards=True)
     with door.log.reading() as connection:
@@ -118,7 +118,7 @@ def last_entry(door: Door) -> tuple[str, str]:
     from wearlog.logbook.open_log import settings_of
     from wearlog.present.digits import Measures
     from wearlog.present.files.deed_sheet import entry_sentences
-    from wearlog.reckoning.files.history import count_rows, deed_query, page_of
+    from wearlog.reckoning.files import count_rows, deed_query, page_of
 
     query = deed_query("", "when", backwards=True)
     with door.log.reading() as connection:

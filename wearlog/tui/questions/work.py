@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from wearlog.logbook.parts.measuring import MeasuredPlace, MeasureStart, Tape
     from wearlog.logbook.work.entry_start import EntryStart, FitStart, PartStart
     from wearlog.present.answer_sheet import AnswerSheet
-    from wearlog.reckoning.files.history import ListQuery
+    from wearlog.reckoning.files import ListQuery
     from wearlog.reckoning.work.stops import StopLine
     from wearlog.tui.door import Door
 
@@ -213,25 +213,25 @@ class QuerySource:
         return [ListRow(row.id, tuple(column.cell(row, measures) for column in shown)) for row in rows]
 
     def count(self, door: Door, order: ListOrder) -> int:
-        from wearlog.reckoning.files.history import count_rows
+        from wearlog.reckoning.files import count_rows
 
         with door.log.reading() as connection:
             return count_rows(connection, self.query(order))
 
     def page(self, door: Door, order: ListOrder, first: int, size: int) -> Sequence[ListRow]:
-        from wearlog.reckoning.files.history import page_of
+        from wearlog.reckoning.files import page_of
 
         with door.log.reading() as connection:
             return self._said(connection, page_of(connection, self.query(order), first, size))
 
     def last_page(self, door: Door, order: ListOrder, first: int, size: int, count: int) -> Sequence[ListRow]:
-        from wearlog.reckoning.files.history import page_from_end
+        from wearlog.reckoning.files import page_from_end
 
         with door.log.reading() as connection:
             return self._said(connection, page_from_end(connection, self.query(order), first, size, count))
 
     def place_of(self, door: Door, order: ListOrder, key: Hashable) -> int | None:
-        from wearlog.reckoning.files.history import place_of
+        from wearlog.reckoning.files import place_of
 
         if not isinstance(key, UUID):
             return None
@@ -243,7 +243,7 @@ def breakages() -> QuerySource:
     """Return every breakage of the farm."""
 
     def query(order: ListOrder) -> ListQuery:
-        from wearlog.reckoning.files.history import breakage_query
+        from wearlog.reckoning.files import breakage_query
 
         return breakage_query(order.words, order.sort, backwards=order.backwards, spoken=short_word)
 
@@ -254,7 +254,7 @@ def runs(combine_id: UUID) -> QuerySource:
     """Return every run of a combine."""
 
     def query(order: ListOrder) -> ListQuery:
-        from wearlog.reckoning.files.history import run_query
+        from wearlog.reckoning.files import run_query
 
         return run_query(combine_id, order.words, order.sort, backwards=order.backwards)
 
@@ -275,7 +275,7 @@ def deeds() -> QuerySource:
     """Return everything that was ever entered."""
 
     def query(order: ListOrder) -> ListQuery:
-        from wearlog.reckoning.files.history import deed_query
+        from wearlog.reckoning.files import deed_query
 
         return deed_query(order.words, order.sort, backwards=order.backwards)
 

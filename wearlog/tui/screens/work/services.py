@@ -15,7 +15,7 @@ from wearlog.present.work.tonight_sheet import tonight_sheet
 from wearlog.tui.questions.services import ServicesShown, service_ended, service_halved, services_done, services_shown
 from wearlog.tui.screens.cautions import read_first
 from wearlog.tui.screens.sections import SECTION_KEYS, SectionsScreen
-from wearlog.tui.screens.sheets.all_sheets import open_row_form
+from wearlog.tui.screens.sheets import open_row_form
 from wearlog.tui.section import CAUTIONS, Section, cautions_section, sheet_section
 from wearlog.tui.widgets.windowed_list import WindowedList
 

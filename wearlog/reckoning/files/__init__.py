@@ -1,1 +1,0 @@
-"""The log itself: its history, and rows that two laptops changed apart."""

@@ -1,1 +1,0 @@
-"""Every sheet of the log, its rows, and the form of one row."""
