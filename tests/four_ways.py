@@ -16,6 +16,7 @@ import tempfile
 import threading
 from collections.abc import Callable
 from pathlib import Path
+from time import monotonic
 from types import FrameType
 from typing import Any
 
@@ -27,6 +28,8 @@ from wearlog.tui.gateway import BESIDES
 PACKAGE = str(Path(wearlog.__file__).parent)
 #: optimized and with locals of its own: a function, and not the body of a class or a module
 _FUNCTION = 0x3
+#: seconds after which an answer is not waited for any more
+LONGEST = 120
 #: questions that a deed does not wait for
 BESIDE = BESIDES | {"strip"}
 
@@ -86,7 +89,9 @@ def screen(ran: Ran, log: str, before: tuple[str, ...], keys: tuple[str, ...], u
         ran.is_on = True
         for key in keys:
             await pilot.press(key)
+        given_up = monotonic() + LONGEST
         while until not in screen_text(screens):
+            assert monotonic() < given_up, f"'{until}' was not painted: {screen_text(screens)}"
             await pilot.pause(0.005)
         ran.is_on = False
 
