@@ -1,7 +1,9 @@
 """What is measured of speed: each piece of work with its mark, as processor time or as a ratio to a floor of the same run.
 
 `python -m tests.bench.speed_rows > docs/speed.md` makes the table anew; with `--long` the rows of a hundred farms too, which take
-many minutes. `test_bench_table.py` fails for every row beyond its mark.
+many minutes, and those of the screens, which want a machine that does nothing else. With `--only WORDS` just the rows are measured
+in whose work one of the words stands (parted by commas); the others are left as they stand in `docs/speed.md`, which then says so.
+`test_bench_table.py` fails for every row beyond its mark.
 """
 
 from __future__ import annotations
@@ -34,6 +36,8 @@ from tests.bench.many_farms_rows import (
 )
 from tests.bench.own_process import told
 from tests.bench.saving_beside_raw import saved_and_raw
+from tests.bench.screen_rows import all_figures, first_paint, key_to_paint
+from tests.bench.test_bench_merge import DEEDS, ROWS_OF_EACH, measured
 from wearlog.cli import overview
 from wearlog.exchange.importer import import_source
 from wearlog.logbook.farm.first_day import start_log
@@ -157,10 +161,42 @@ def toggling(given: Bench) -> float:
     return told("toggle", given.log)
 
 
+def saving_on_a_hundred(given: Bench) -> float:
+    """One breakage saved on a hundred farms, against its rows sent raw with the same durability."""
+    file = given.log.with_name("saving_100.db")
+    shutil.copyfile(hundred_farms(given.log.parent), file)
+    ours, floor = saved_and_raw(file)
+    return ours / floor
+
+
+def merging(given: Bench) -> float:
+    """A bundle of 200,000 versions read and merged, against a raw insert of the same rows."""
+    folder = given.log.with_name("merging")
+    folder.mkdir()
+    turns = measured(folder, DEEDS, ROWS_OF_EACH)
+    return statistics.median((reading + merged) / floor for floor, reading, merged in turns)
+
+
 ROWS = (
     Row("`wearlog --help` / `python -c pass`", 1.8, "x", lambda given: ratio(PASS, (*OURS, "--help"), given.env, 11)),
     Row("the slowest `COMMAND -h` / `python -c pass`", 3.5, "x", slowest_help),
     Row("one breakage saved / its rows sent raw to SQLite with the same durability", 2.0, "x", saving),
+    Row("the same on 100 farms", 2.5, "x", saving_on_a_hundred, long=True),
+    Row("first paint of the screens / bare app", 1.2, "x", lambda given: first_paint(given.log.parent), long=True),
+    Row(
+        "all figures of the Yard / first paint of the bare app",
+        2.3,
+        "x",
+        lambda given: all_figures(given.log.parent),
+        long=True,
+    ),
+    Row(
+        "key to paint in a list of a million runs / bare app, 95 of 100",
+        1.5,
+        "x",
+        lambda given: key_to_paint(given.log.parent),
+        long=True,
+    ),
     Row("`wear`, the whole process / importing numpy, scipy and SQLAlchemy", 2.0, "x", whole("wear")),
     Row("`plan`, the same", 2.2, "x", whole("plan")),
     Row("`brief`, the same", 2.2, "x", whole("brief")),
@@ -201,6 +237,7 @@ ROWS = (
         bringing_in(lambda turn: turn.csv_times),
     ),
     Row("the same as a workbook / reading it", 8.0, "x", bringing_in(lambda turn: turn.workbook_times)),
+    Row("merge of 200,000 versions, reading the bundle with every digest too / raw insert", 3.0, "x", merging),
     Row("run on or stop: 8 ways and mending first, of an old part", 5.0, "ms", lambda _: stopping()),
     Row("part numbers: 31 lives of 3 on 2 grounds", 46.0, "ms", lambda _: comparing(3, 31, 2)()),
     Row("part numbers: 400 lives of 20 on 3 grounds", 280.0, "ms", lambda _: comparing(20, 400, 3)()),
@@ -211,22 +248,12 @@ ROWS = (
     Row("a notebook of 100,000 rows understood / reading its workbook with the same library", 10.0, "x", understanding),
 )
 
-#: wanted as well, measured by a test of `tests/bench` that takes longer
-ELSEWHERE = (
-    ("first paint / bare app", "1.2 x", "`test_bench_screens.py`"),
-    ("all figures of the Yard / bare app", "2.3 x", "`test_bench_screens.py` (its mark is 2.5)"),
-    ("key to paint, a million rows / bare app", "1.5 x", "`test_bench_screens.py` (its mark is in milliseconds)"),
-    ("one breakage saved, 100 farms / its rows raw", "2.5 x", "`test_bench_saving.py`"),
-    (
-        "merge of 200,000 versions, reading the bundle with every digest too / raw insert",
-        "3 x",
-        "`test_bench_merge.py` (2.3)",
-    ),
-)
 
+def table(given: Bench, *, long: bool, only: Sequence[str] = (), before: str = "") -> Iterator[str]:
+    """Yield the page, line by line; without `long` what takes many minutes is named and not measured.
 
-def table(given: Bench, *, long: bool) -> Iterator[str]:
-    """Yield the page, line by line; without `long` what takes minutes is named and not measured."""
+    With `only` the rows are measured in whose work one of these words stands; the others stand as in the page of `before`.
+    """
     yield "# Speed"
     yield ""
     yield "Made by `python -m tests.bench.speed_rows > docs/speed.md`. Ratios and processor time, since the machine did other work"
@@ -236,25 +263,35 @@ def table(given: Bench, *, long: bool) -> Iterator[str]:
     empty = statistics.median(processor(PASS, given.env) for _ in range(11))
     yield f"Measured on {platform.system()}, {os.cpu_count()} processors, Python {platform.python_version()}, load {load:.1f}:"
     yield f"an empty Python took {empty * 1e3:.0f} ms of processor there (seconds and milliseconds below go with that)."
+    kept = {
+        line.split(" | ")[0].removeprefix("| "): line
+        for line in before.splitlines()
+        if line.endswith(("yes |", "no |"))
+    }
+    if only:
+        yield f"So the rows with {', '.join(only)}; the others were measured earlier, as `git log` tells."
     yield ""
     yield "| work | at most | measured | reached |"
     yield "|---|---|---|---|"
     for row in ROWS:
-        if long or not row.long:
+        if only and not any(word in row.work for word in only):
+            yield kept.get(row.work, _unmeasured(row))
+        elif long or only or not row.long:
             yield row.shown(row.figure(given))
-    yield ""
-    yield "Wanted too, and not measured by this command:"
-    yield ""
-    yield "| work | at most | measured by |"
-    yield "|---|---|---|"
-    for work, mark, by in ELSEWHERE:
-        yield f"| {work} | {mark} | {by} |"
-    for row in ROWS:
-        if row.long and not long:
-            yield f"| {row.work} | {row.mark:g} {row.unit} | `python -m tests.bench.speed_rows --long` |"
+        else:
+            yield _unmeasured(row)
+
+
+def _unmeasured(row: Row) -> str:
+    return f"| {row.work} | {row.mark:g} {row.unit} | by `python -m tests.bench.speed_rows --long` | |"
 
 
 if __name__ == "__main__":
+    words = sys.argv[1:]
+    named = words[words.index("--only") + 1].split(",") if "--only" in words else []
+    # as it was kept last: the page itself may be what this is written to
+    shown = ("git", "show", "HEAD:docs/speed.md")
+    stood = subprocess.run(shown, check=True, capture_output=True, text=True).stdout if named else ""
     with bench() as laid_out:
-        for line in table(laid_out, long="--long" in sys.argv[1:]):
+        for line in table(laid_out, long="--long" in words, only=named, before=stood):
             print(line, flush=True)
