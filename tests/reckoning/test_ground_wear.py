@@ -12,8 +12,8 @@ from tests.reckoning.test_kind_life import number_of
 from wearlog.facts.closed_lists import Ground
 from wearlog.facts.departures import Departure, aside_key
 from wearlog.present.digits import Measures
-from wearlog.present.wear.departure_json import ground_json
 from wearlog.present.wear.departure_words import ground_sentences
+from wearlog.present.wear.wear_json import ground_json
 from wearlog.reckoning.farm import Farm, read_farm
 from wearlog.reckoning.plan.custom_basis import AskedWork, WorkBasis, gathered
 from wearlog.reckoning.wear import own_laws

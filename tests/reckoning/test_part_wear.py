@@ -14,8 +14,8 @@ from tests.long_worlds.log import NOW, write_log
 from tests.long_worlds.worlds import World
 from wearlog.facts.departures import Departure, aside_key
 from wearlog.present.digits import Measures
-from wearlog.present.wear.departure_json import ground_json, own_machines_json, part_numbers_json, years_json
 from wearlog.present.wear.departure_words import part_sentences
+from wearlog.present.wear.wear_json import ground_json, own_machines_json, part_numbers_json, years_json
 from wearlog.reckoning.farm import read_farm
 from wearlog.reckoning.wear import kind_life as reckoned
 from wearlog.reckoning.wear.age_groups import OutlookBasis, outlook_basis

@@ -12,8 +12,8 @@ from tests.reckoning.test_kind_life import number_of
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.departures import Departure, aside_key
 from wearlog.present.digits import Measures
-from wearlog.present.wear.departure_json import years_json
 from wearlog.present.wear.departure_words import year_sentences
+from wearlog.present.wear.wear_json import years_json
 from wearlog.reckoning.farm import read_farm
 from wearlog.reckoning.wear.age_groups import OutlookBasis, outlook_basis
 from wearlog.reckoning.wear.farm_years import FarmYears, YearLines, by_years, farm_years, life_rows

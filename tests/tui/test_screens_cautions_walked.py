@@ -25,7 +25,7 @@ from wearlog.tui.screens.parts.breakages import BreakageScreen
 from wearlog.tui.screens.parts.fit_parts import FitScreen
 from wearlog.tui.screens.parts.measure_part import MeasureScreen
 from wearlog.tui.screens.work.enter_run import StoppageScreen
-from wearlog.tui.screens.work.service_form import ServiceDoneScreen
+from wearlog.tui.screens.work.services import ServiceDoneScreen
 from wearlog.tui.widgets.answer_line import AnswerLine
 
 __all__ = ["demo_file", "demo_log"]

@@ -14,8 +14,7 @@ from wearlog.facts.parts import Part, StockMove
 from wearlog.logbook.open_log import open_log
 from wearlog.store.journal import last_deed
 from wearlog.tui.app import Screens
-from wearlog.tui.screens.work.service_form import ServiceDoneScreen
-from wearlog.tui.screens.work.services import ServicesScreen
+from wearlog.tui.screens.work.services import ServiceDoneScreen, ServicesScreen
 
 SIZES = ((46, 20), (80, 24))
 

@@ -1,11 +1,24 @@
-"""The log as a notebook is written into it: what is there, what was made so far, and what is still to be made. One deed."""
+"""The log as a notebook is written into it: what is there, what was made, what is still to be made, step by step. One deed.
+
+A row that is left leaves no trace.
+"""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import (
+    Callable,
+    Collection,
+    Iterable,
+    Mapping,
+    MutableMapping,
+    MutableSequence,
+    MutableSet,
+    Sequence,
+)
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
+from typing import TypeVar
 from uuid import UUID
 
 from wearlog.facts.closed_lists import MeterKind, Removal
@@ -15,13 +28,59 @@ from wearlog.facts.parts import Part, PartFit
 from wearlog.facts.wearing import Breakage, Component, Fitting
 from wearlog.facts.work import Crop, Field, Run
 from wearlog.logbook.lines.notebook_offers import Lack, Made, made_key
-from wearlog.logbook.lines.notebook_steps import Steps
 from wearlog.logbook.names import KnownNames
 from wearlog.logbook.notebook.note_entry import NoteEntry
 from wearlog.logbook.parts.fitting import change_fittings
 from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
+
+_Key = TypeVar("_Key")
+_Value = TypeVar("_Value")
+
+
+class Steps:
+    """The changes that were made for one row, each with how it is undone."""
+
+    __slots__ = ("_back",)
+
+    def __init__(self) -> None:
+        self._back: list[Callable[[], object]] = []
+
+    def put(self, into: MutableMapping[_Key, _Value], key: _Key, value: _Value) -> None:
+        """Write under a key."""
+        if key in into:
+            before = into[key]
+            self._back.append(lambda: into.__setitem__(key, before))
+        else:
+            self._back.append(lambda: into.pop(key))
+        into[key] = value
+
+    def drop(self, out_of: MutableMapping[_Key, _Value], key: _Key) -> _Value:
+        """Take what stands under a key out, and return it."""
+        value = out_of.pop(key)
+        self._back.append(lambda: out_of.__setitem__(key, value))
+        return value
+
+    def mark(self, among: MutableSet[_Value], value: _Value) -> None:
+        """Add to a set."""
+        if value not in among:
+            among.add(value)
+            self._back.append(lambda: among.discard(value))
+
+    def append(self, to: MutableSequence[_Value], value: _Value) -> None:
+        """Add at the end of a list."""
+        to.append(value)
+        self._back.append(to.pop)
+
+    def keep(self) -> None:
+        """Let what was done stand: the next row begins."""
+        self._back.clear()
+
+    def take_back(self) -> None:
+        """Undo all since the last row, the last step first."""
+        while self._back:
+            self._back.pop()()
 
 
 class NotThereError(Exception):
