@@ -130,7 +130,7 @@ def test_a_fault_of_the_third_season_is_found_closed_and_watched(own: Wearlog, a
     closed = own("faults", "close", "1", "stubble", "short-to-ground", "--fix", "unplugged the lights", "--fuse", "15")
     assert closed.out == (
         "Saved: closed 'header fuse blows': short to ground at Stubble lights, unplugged the lights, 15 A fuse, "
-        "2026-08-03 15:00.\n"
+        "3 Aug 2026 15:00.\n"
         "Kestrel: header fuse blows, so far once.\n"
         "not run since; 60 % that it holds; 95 % after 4,661 more hours\n"
     )

@@ -92,7 +92,7 @@ def test_the_first_five_minutes_work_on_an_empty_log(
         ran = wearlog(*words_of(line))
         assert ran.code == 0, (line, ran)
         said[line] = ran.out
-    began, ended = ("2026-08-13 14:30", "2026-08-14 00:00") if hour == 0 else ("2026-08-14 11:30", "21:00")
+    began, ended = ("13 Aug 2026 14:30", "14 Aug 2026 00:00") if hour == 0 else ("14 Aug 2026 11:30", "21:00")
     assert said["wearlog undo"] == (
         f"Undid: Kestrel cut 118.0 ac on north quarter, with North, {began} to {ended}, 9.5 separator hours\n"
     )

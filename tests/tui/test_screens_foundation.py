@@ -191,7 +191,7 @@ def test_help_names_every_key_of_the_screen_and_closes_again(small_farm: str) ->
         await press(pilot, "escape")
         assert "[1 Yard]" in screen_text(screens)
 
-    play(small_farm, steps, size=(80, 40))
+    play(small_farm, steps, size=(80, 60))
 
 
 def test_the_palette_finds_every_action_machine_part_and_fault(small_farm: str) -> None:

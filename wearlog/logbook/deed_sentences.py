@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 from uuid import UUID
 
 from wearlog.facts.closed_lists import Action, Cause, Choice, Dimension, Ground, MeterKind, Mode, StopReason, word
@@ -20,9 +20,12 @@ from wearlog.facts.positions import component_name, place_said
 from wearlog.facts.quality import Calibration, LossCheck, MoistureSample
 from wearlog.facts.wearing import Breakage, Component
 from wearlog.facts.work import Crop, Field, Run, Stoppage
-from wearlog.logbook.names import KnownNames
 from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.units import FOOT_METRES
+
+if TYPE_CHECKING:
+    # the names are read through the store, and a screen that says a sentence is painted before it is loaded
+    from wearlog.logbook.names import KnownNames
 
 CAUSE_SAID: Mapping[Cause, str] = {
     Cause.IMPACT: " by impact",

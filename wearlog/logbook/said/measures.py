@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, time, tzinfo
 from decimal import Decimal
 from types import MappingProxyType
-from typing import Final, TypeAlias
+from typing import TYPE_CHECKING, Final, TypeAlias
 from zoneinfo import ZoneInfo
 
 from wearlog.errors import UsageError
@@ -21,7 +21,6 @@ from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.farm_settings import FarmSettings, Measures, number
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.unit_words import unit_called
-from wearlog.logbook.names import KnownNames
 from wearlog.logbook.quickline.durations import find_durations
 from wearlog.logbook.quickline.moment import find_times, settle
 from wearlog.logbook.quickline.tokens import Role, Scan, cut
@@ -37,6 +36,10 @@ from wearlog.units import (
     to_whole,
     with_fraction,
 )
+
+if TYPE_CHECKING:
+    # the names are read through the store, and a form that reads a measure is painted before it is loaded
+    from wearlog.logbook.names import KnownNames
 
 HOURS: Final = ("h", "min")
 
