@@ -13,6 +13,7 @@ from tests.tui.test_keys_kept import Slow
 from wearlog.tui.app import Screens
 from wearlog.tui.screens.faults.circuit_text import CircuitTextScreen
 from wearlog.tui.screens.parts.breakages import BreakageScreen
+from wearlog.tui.widgets.tick_field import Ticks
 
 __all__ = ["demo_file", "demo_log"]
 
@@ -103,3 +104,17 @@ def test_esc_behind_a_key_is_done_after_it(small_farm: str) -> None:
         assert not isinstance(screens.focused, Input)
 
     play(small_farm, steps)
+
+
+def test_on_a_phone_the_form_winds_with_the_cursor_of_a_long_list(demo_log: str) -> None:
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await press(pilot, "4", "down", "down", "down", "a", *"horn", "tab", "tab")
+        ticks = screens.focused
+        assert isinstance(ticks, Ticks)
+        last = ticks.line.names[-1]
+        await press(pilot, *["right"] * len(ticks.line.names))
+        assert f"[ ] {last}" in flat(screens)
+        await press(pilot, *["left"] * len(ticks.line.names))
+        assert f"[ ] {ticks.line.names[0]}" in flat(screens)
+
+    play(demo_log, steps, size=(46, 14))

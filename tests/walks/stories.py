@@ -206,6 +206,7 @@ def ticks(walk: Walker, dead: tuple[str, ...]) -> None:
                 break
             # below what is in view: the list winds on with the cursor
             walk.press("Right")
+            walk.settles()
             here += 1
             names = sorted({*names, *names_to_tick(walk)})
         place = sorted(names).index(name)
@@ -242,8 +243,7 @@ def checks_until_found(walk: Walker) -> None:
     walk.does("Enter", "open")
     asked = walk.sees_one_of("DOES THIS ALSO WORK", "CHECK AT")
     if "DOES THIS ALSO WORK" not in asked:
-        # a check with an end: it showed nothing
-        walk.field("That is", 0)
+        # a check with an end, where the cursor stands: it showed nothing
         if walk.by_keys:
             walk.press("Right")
         else:
@@ -253,6 +253,8 @@ def checks_until_found(walk: Walker) -> None:
     elif walk.by_keys:
         walk.press("w")
     else:
+        # nobody has the hand at the mouse before the list stands still
+        walk.settles()
         name = names_to_tick(walk)[0]
         walk.click(f"[ ] {name}", nth=0)
         walk.sees(f"[o] {name}")
@@ -351,7 +353,8 @@ def writes(walk: Walker, form: str, name: str) -> None:
         walk.chooses("Right", form)
         walk.settles()
     walk.saves()
-    walk.sees(name)
+    # where the line ends within the name, the name stands on two
+    walk.terminal.wait_until(lambda now: name in "".join(now.split()), name)
     walk.settles()
 
 

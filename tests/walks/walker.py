@@ -248,6 +248,7 @@ class Walker:
             self.click(words[(here + place) % len(words)], within=lambda line: line.startswith(f" {label}"))
             return
         self.click_at(row[1].index("[") + 1, row[0])
+        self.sees("answers; Enter takes")
         self.settles()
         lines = self.lines()
         first = next(n for n, one in enumerate(lines) if one.startswith(">"))
