@@ -95,3 +95,15 @@ def test_a_merge_begins_the_log_of_a_new_laptop(
         log("export", str(tmp_path / f"out{id(log)}"))
     one, other = (sorted((tmp_path / f"out{id(log)}").iterdir()) for log in (first, new))
     assert [file.read_bytes() for file in one] == [file.read_bytes() for file in other]
+
+
+def test_twins_say_times_by_the_clock_and_no_zone(cabs: tuple[Wearlog, Wearlog], tmp_path: Path) -> None:
+    first, second = cabs
+    stick = str(tmp_path / "stick.bundle")
+    for cab in (first, second):
+        assert cab("log", "section 41 rock, 20 min, 2026-07-28 10:00", "--yes").code == 0
+    second("pack", stick)
+    first("merge", stick, "--yes")
+    said = first("twins").out
+    assert "(North, 2026-07-28 10:00), entered on 'cab 2': the same time" in said
+    assert "+00:00" not in said

@@ -150,3 +150,15 @@ def test_the_file_says_its_seasons_again_another_year_and_the_log_keeps_what_it_
         "'about two combines' says no age. Write new, unknown, its figure, about 3 seasons, or since new."
         in refused.out
     )
+
+
+def test_what_a_header_comes_with_may_be_older_than_new(wearlog: Wearlog) -> None:
+    """The age that is said with a header is that of its knife and guards; nothing else of a machine takes one."""
+    assert wearlog("add", "combine", "Kestrel", "--engine", "2310", "--age", "400").code == 2
+    assert wearlog("add", "header", "North", "--knife", "160", "--guards", "80", "--age", "12 moons").code == 2
+    assert wearlog("entries", "machine", "--json").json["rows"] == []
+    done(wearlog("add", "header", "North", "--knife", "160", "--guards", "80", "--age", "2500 ac"))
+    done(wearlog("add", "header", "West", "--knife", "120", "--age", "unknown"))
+    rows = wearlog("entries", "fitting", "--json", "--last", "400").json["rows"]
+    ages = {(one["machine"], one["component"], one["age_when_fitted_ac"]) for one in rows}
+    assert ages == {("North", "knife", "2500"), ("North", "guards", "2500"), ("West", "knife", "unknown")}

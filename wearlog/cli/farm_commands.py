@@ -84,7 +84,7 @@ _OTHERS = ("field", "crop", "season", "part", "component", "service", "repair")
 @click.option("--overhaul", is_flag=True, help="Repair: an overhaul, not just planned work.")
 @click.option("--kind", default="", help="Component: kind of part.")
 @click.option("--positions", type=WholeBetween(1, 2000), default=1, help="Component: how many equal positions.")
-@click.option("--age", default="0", help="Component: age of what is fitted: hours, area, 'about 3 seasons', unknown.")
+@click.option("--age", default="0", help="Component, knife, guards: age: hours, area, 'about 3 seasons', unknown.")
 @with_at
 @with_db
 def add_command(what: str, name: str, *, at: str, db: str, **given: object) -> None:
@@ -106,14 +106,22 @@ def add_command(what: str, name: str, *, at: str, db: str, **given: object) -> N
 
 
 def _add_machine(store: Store, kind: MachineKind, name: str, at: datetime, given: dict[str, object]) -> list[Done]:
+    from wearlog.cli.age_commands import told_age
     from wearlog.facts.machines import Machine, starting_services
     from wearlog.logbook.farm.machines import add_machine
     from wearlog.logbook.names import known_names
     from wearlog.logbook.parts.upkeep import add_usual_services
     from wearlog.logbook.said.measures import farm_reader, hours, money
+    from wearlog.logbook.said.rough_ages import is_rough
 
     with store.reading() as connection:
         read = farm_reader(known_names(connection))
+    fitted = (("knife", "knife section", "knife"), ("guards", "guard", "guards"))
+    if given["age"] != "0" and not any(given[option] for option, *_ in fitted):
+        raise UsageError("An age is that of parts, and none is named.", "Give --knife 160 or --guards 80 with it.")
+    if not is_rough(str(given["age"])):
+        # what cannot be read is told before anything is saved
+        read.age(MeterKind.AREA, str(given["age"]))
     shown = {}
     for option, meter in (("engine", MeterKind.ENGINE_HOURS), ("separator", MeterKind.SEPARATOR_HOURS)):
         if given[option]:
@@ -135,23 +143,26 @@ def _add_machine(store: Store, kind: MachineKind, name: str, at: datetime, given
             f"{len(starting_services(machine))} services are usual for a {kind.value} (common practice; its own book goes before): "
             f"'wearlog add service usual --on {named}' takes them."
         )
-    for option, part_kind, place in (("knife", "knife section", "knife"), ("guards", "guard", "guards")):
+    age = told_age(store, machine.id, MeterKind.AREA, str(given["age"]))
+    for option, part_kind, place in fitted:
         if given[option]:
-            said.append(_fit_new(store, machine, part_kind, place, int(str(given[option])), at))
+            said.append(_fit_first(store, machine, (part_kind, place), int(str(given[option])), (at, age)))
     return said
 
 
-def _fit_new(store: Store, machine: object, kind: str, place: str, positions: int, at: datetime) -> Done:
-    from wearlog.facts.machines import Machine
+def _fit_first(
+    store: Store, machine: Machine, what: tuple[str, str], positions: int, since: tuple[datetime, int | None]
+) -> Done:
+    """Put on what a header has by its kind and place; `since` is when, and how old it was then."""
     from wearlog.facts.wearing import Component
     from wearlog.logbook.names import kind_named, known_names
     from wearlog.logbook.parts.fitting import add_component
 
-    assert isinstance(machine, Machine)
+    kind, place = what
     with store.reading() as connection:
         part_kind = kind_named(known_names(connection).part_kinds, kind)
     component = Component(machine_id=machine.id, part_kind_id=part_kind.id, place=place, positions=positions)
-    return add_component(store, component, fitted_at=at)
+    return add_component(store, component, fitted_at=since[0], age_usage=since[1])
 
 
 def _add_land(store: Store, what: str, name: str, given: dict[str, object]) -> list[Done]:

@@ -6,6 +6,7 @@ heading (the farm's usual one is meant), say a time by today ("yesterday 16:20")
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
@@ -163,6 +164,8 @@ def choices_of(sheet: str) -> dict[str, str]:
 
 #: a row without a name is called by what stands in so many of its cells
 _CALLED_BY: Final = 3
+#: how far the clock of a written time is ahead of UTC
+_OFFSET: Final = re.compile(r"(?<=\d\d:\d\d)[+-]\d\d:\d\d$")
 
 
 @dataclass(frozen=True)
@@ -236,7 +239,8 @@ class RowBook:
         fields = NAME_FIELDS.get(sheet) or OWN_FIELDS[sheet]
         own = [column for column in SHEETS[sheet] if column.field in fields]
         shown = [cells[heading] for heading in (*helpers_of(SHEETS[sheet]), *self._headings(own)) if cells.get(heading)]
-        what = ", ".join(dict.fromkeys(shown[:_CALLED_BY]))
+        # a sheet says beside a time how far its clock is ahead; in a sentence the farm's clock is meant
+        what = ", ".join(dict.fromkeys(_OFFSET.sub("", one) for one in shown[:_CALLED_BY]))
         return f"{what_is(sheet)} {short_number(fact.id)}{f' ({what})' if what else ''}"
 
     def _headings(self, columns: Sequence[SheetColumn]) -> Iterator[str]:
