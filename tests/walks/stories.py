@@ -241,7 +241,9 @@ def checks_until_found(walk: Walker) -> None:
     """Note the first check as it is proposed, look at the second, then close the fault at its likeliest place."""
     walk.settles()
     walk.does("Enter", "open")
-    asked = walk.sees_one_of("DOES THIS ALSO WORK", "CHECK AT")
+    walk.sees_one_of("DOES THIS ALSO WORK", "CHECK AT")
+    # nobody has the hand at the mouse before the form stands still
+    asked = walk.settles()
     if "DOES THIS ALSO WORK" not in asked:
         # a check with an end, where the cursor stands: it showed nothing
         if walk.by_keys:
@@ -253,8 +255,6 @@ def checks_until_found(walk: Walker) -> None:
     elif walk.by_keys:
         walk.press("w")
     else:
-        # nobody has the hand at the mouse before the list stands still
-        walk.settles()
         name = names_to_tick(walk)[0]
         walk.click(f"[ ] {name}", nth=0)
         walk.sees(f"[o] {name}")

@@ -97,7 +97,7 @@ class Walker:
             now = time.monotonic()
             if shown != before or any(one in shown for one in _WORKING):
                 before, since = shown, now
-            elif now - since > 4 * _LOOK:
+            elif now - since > 8 * _LOOK:
                 # the time in which nothing moved was the walker's own
                 self._waited(begun + (now - since), shown)
                 return shown

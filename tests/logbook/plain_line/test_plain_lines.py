@@ -68,6 +68,12 @@ def test_winter_work_stands_no_machine(words: FarmWords) -> None:
     assert (entry.cause, entry.mode) == (None, None)
 
 
+@pytest.mark.parametrize("said", ["tamarack washed, 4 h labour", "put away tamarack for the winter, 3 hours of work"])
+def test_work_on_no_part_is_no_figure_of_a_meter(words: FarmWords, said: str) -> None:
+    heard = hear(said, words, NOW)
+    assert (heard.verdict, heard.question) == (LineVerdict.QUESTION, "Work on what? No part or service is named.")
+
+
 def test_the_question_of_a_word_that_is_no_part_names_it(words: FarmWords) -> None:
     assert hear("merlin thingy 4 broke", words, NOW).question == "What is 'thingy'? It is no part that the log knows."
 

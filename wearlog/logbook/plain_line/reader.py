@@ -179,6 +179,9 @@ def _sorted_out(
     if spans.stood is not None or line.has("stood", "waiting", "waited", "rained out", "down for"):
         line.ask("Why did it stand, and what broke?", "Name the part, or enter it with 'wearlog stop'.")
         return LineVerdict.QUESTION, _what_is_sure(line, spans, when)
+    if spans.labour is not None:
+        line.ask("Work on what? No part or service is named.", "Work without a part is 'wearlog add repair'.")
+        return LineVerdict.QUESTION, _what_is_sure(line, spans, when)
     if is_reading(line, named=named):
         return LineVerdict.READING, read_meters(line, when, assumed)
     line.ask(*no_part(line))

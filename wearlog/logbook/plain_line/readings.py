@@ -29,6 +29,8 @@ METER_WORDS: Final = {
 _MOST_GAINED: Final = 1_500 * 3_600
 
 _HOUR: Final = 3_600
+#: less than this on a meter that nobody has read yet is how long somebody worked, unless its name is said
+_LEAST_FIRST: Final = 24 * _HOUR
 
 
 def is_reading(line: Line, *, named: bool) -> bool:
@@ -132,6 +134,8 @@ def _around(line: Line, meter: KnownMeter, at: datetime) -> tuple[int | None, in
 
 def _fits(line: Line, meter: KnownMeter, usage: int, at: datetime) -> bool:
     before, after = _around(line, meter, at)
+    if before is None and usage < _LEAST_FIRST:
+        return False
     return (before is None or before <= usage <= before + _MOST_GAINED // 5) and (after is None or usage <= after)
 
 
