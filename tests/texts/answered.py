@@ -45,6 +45,7 @@ PAGES = (
     Page("docs/winter-evening.md", on_the_demo=True, now=STORY_ENDS),
     Page("docs/fault-on-the-road.md", on_the_demo=True, now=STORY_ENDS),
     Page("docs/rain-day.md", on_the_demo=True, now=WET_MORNING),
+    Page("docs/how-to.md", on_the_demo=True, now=STORY_ENDS),
     Page("docs/what-pays.md", on_the_demo=True, now=WET_MORNING),
     Page("docs/neighbours.md", on_the_demo=True, now=STORY_ENDS, beside=("demo_fleet/neighbours/lives.csv",)),
 )

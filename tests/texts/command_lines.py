@@ -28,6 +28,8 @@ TEXTS = (
     "docs/winter-evening.md",
     "docs/fault-on-the-road.md",
     "docs/rain-day.md",
+    "docs/how-to.md",
+    "docs/screens.md",
 )
 
 _CODE = re.compile(r"(?<!`)`([^`]+)`(?!`)")

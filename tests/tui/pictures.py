@@ -50,6 +50,7 @@ SHOTS = {
     "fit": ((80, 24), (*KNIFE, "f", *"150-170", "down")),
     "settings": ((80, 24), ("comma", "down")),
     "two_cabs": ((80, 24), ("j",)),
+    "notebook": ((80, 24), ("3", "i", *"book", "enter", "right")),
     "first_day": ((80, 24), ()),
     "first_day_header": ((80, 24), ("ctrl+s", "k", "ctrl+s", "n", "down", *"40", "down")),
     "first_day_check": ((80, 24), ("ctrl+s", "k", "ctrl+s", "n", "down", *"40", "ctrl+s")),

@@ -44,7 +44,10 @@ def walk_alone(number: int, on_demo: bool, size: tuple[int, int], hand: Hand, pl
 
 
 def rows(place: Path, at_once: int = 3) -> list[Row]:
-    """Walk every story on its logs, by both hands, at every size; `at_once` side by side, since most of a walk is waiting."""
+    """Walk every story on its logs, by both hands, at every size; `at_once` side by side, since most of a walk is waiting.
+
+    What did not come to its end so is walked once more alone.
+    """
     demo_log(place)
     own_log(place)
     with ProcessPoolExecutor(at_once) as pool:
@@ -56,7 +59,11 @@ def rows(place: Path, at_once: int = 3) -> list[Row]:
             for size in SIZES
             for hand in Hand
         ]
-        return [one.result() for one in waiting]
+        walked = [one.result() for one in waiting]
+    # three side by side, on a machine that others work on, may keep a screen waiting for longer than the walk does
+    return [
+        one if one.walked else walk_alone(one.story.number, one.on_demo, one.size, one.hand, place) for one in walked
+    ]
 
 
 if __name__ == "__main__":

@@ -33,6 +33,15 @@ JARRED: Final = (
     ),
     ("what was refused stood on after it was put right", "it goes with the next answer"),
     ("'1 that save nothing'", "'1 that saves nothing'"),
+    (
+        "what was typed right behind Tab, on a busy machine: letters were taken for keys, figures for positions",
+        "each key is done before the next one is given to anybody",
+    ),
+    (
+        "a key of the last line, clicked before the circuits were read: nothing came of it",
+        "it is kept and done when they are there",
+    ),
+    ("a long list to tick on a phone: its cursor went on below the screen", "the form winds with it"),
 )
 
 

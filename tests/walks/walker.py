@@ -206,8 +206,15 @@ class Walker:
                 self.click(words, nth=0)
             else:
                 self.winds()
-            time.sleep(3 * _LOOK)
+            self._sees_other_than(rows)
         raise AssertionError(f"the cursor does not come to '{words}':\n{self.terminal.screen()}")
+
+    def _sees_other_than(self, rows: list[str]) -> None:
+        """Wait until the screen is another one; where nothing moves any more, no longer than a person would."""
+        until = time.monotonic() + 25 * _LOOK
+        time.sleep(3 * _LOOK)
+        while self.lines() == rows and time.monotonic() < until:
+            time.sleep(_LOOK)
 
     def opens(self, words: str, *, up: bool = False) -> None:
         """Open the row in which the words stand: Enter on it, or one click more."""

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 #: seconds after which what takes longer says so
 A_MOMENT: Final = 0.3
+_MOVING: Final = frozenset({"up", "down", "left", "right", "pageup", "pagedown", "home", "end"})
 KEYS_WAIT: Final = "One moment: what you press is kept."
 
 
@@ -77,7 +78,8 @@ class KeysInTurn(App[None]):
         if not isinstance(event, events.Key) or event.is_forwarded or self.gateway.is_opening(self.screen):
             return False
         is_letter = isinstance(self.focused, Input | TextArea) and event.is_printable
-        if is_letter or not self._kept_keys.line_up(event):
+        # a key that is held down moves a cursor and leads into no line: it may be done with those behind it, painted once
+        if is_letter or event.key in _MOVING or not self._kept_keys.line_up(event):
             return False
         self._let_kept_keys_go()
         return True
