@@ -6,6 +6,7 @@ import shutil
 import sqlite3
 from collections.abc import Iterator, Sequence
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 from uuid import UUID
 
@@ -14,7 +15,7 @@ import pytest
 from tests.farm_fixtures import demo_file, demo_store
 from tests.strategies import one_of_each
 from wearlog.facts.bookkeeping import Setting
-from wearlog.facts.closed_lists import Cause
+from wearlog.facts.closed_lists import Cause, Doing
 from wearlog.facts.fact import Fact
 from wearlog.facts.wearing import Breakage, Fitting
 from wearlog.store import inspection, readable
@@ -206,3 +207,22 @@ def test_rows_of_which_nothing_tells_have_no_history(file: Path) -> None:
         connection.commit()
         rows = sum(connection.execute(f"SELECT count(*) FROM {table}").fetchone()[0] for table in TABLES)
     assert sum(one.endswith(" has no history") for one in found_in(file)) == rows
+
+
+def test_a_row_of_several_versions_is_weighed_though_the_index_of_versions_is_gone_or_damaged(file: Path) -> None:
+    store = open_store(Location(file=file))
+    with store.writing() as connection:
+        changed = [replace(one, note="changed") for one in find_all(connection, Breakage)[:3]]
+        record(connection, device="shop", said="changed", entries=[Entry(one, Doing.EDITED) for one in changed])
+    store.close()
+    spoilt(file, "UPDATE {table} SET voided = 1 - voided", ["machine"])
+    before = found_in(file)
+    with closing(sqlite3.connect(file)) as connection:
+        (page,) = connection.execute("SELECT rootpage FROM sqlite_schema WHERE name = 'ix_version_row_id'").fetchone()
+        (size,) = connection.execute("PRAGMA page_size").fetchone()
+    content = bytearray(file.read_bytes())
+    content[(page - 1) * size : page * size] = bytes(size)
+    file.write_bytes(content)
+    found = found_in(file)
+    assert len(found) > len(before)
+    assert found[-len(before) :] == before

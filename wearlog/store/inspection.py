@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import hashlib
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass
 from datetime import datetime
@@ -15,7 +15,7 @@ from typing import Any, Final
 from uuid import UUID
 
 import numpy as np
-from sqlalchemy import Connection, Table, select, text
+from sqlalchemy import Connection, Table, select
 
 from wearlog.collecting import no_collecting
 from wearlog.facts.bookkeeping import Version
@@ -274,7 +274,8 @@ class _Looking:
         self._met[places[there]] = True
         alone = there & (self._told.versions[places] == 1)
         same = np.fromiter(map(hash, says), dtype=np.int64, count=len(says)) == self._told.says[places]
-        shown = self._shown([ids[row] for row in (there & ~alone).nonzero()[0].tolist()])
+        several = (there & ~alone).nonzero()[0]
+        shown = self._shown([ids[row] for row in several.tolist()], self._told.versions[places[several]].tolist())
         for row in (~(alone & same)).nonzero()[0].tolist():
             name = f"row {UUID(bytes=ids[row])} of {page.table.name}"
             if not there[row]:
@@ -293,11 +294,12 @@ class _Looking:
         self.problems += unread
         return [fact.id.bytes for fact in facts], list(map(_says, facts))
 
-    def _shown(self, row_ids: Sequence[bytes]) -> dict[bytes, str]:
-        """Return what rows of several versions must say."""
+    def _shown(self, row_ids: Sequence[bytes], counts: Sequence[int]) -> dict[bytes, str]:
+        """Return what rows of several versions must say; of each how many there are."""
         found: dict[bytes, str] = {}
         for some in range(0, len(row_ids), _WEIGHED):
-            versions = _versions_of(self._connection, [UUID(bytes=one) for one in row_ids[some : some + _WEIGHED]])
+            asked = [UUID(bytes=one) for one in row_ids[some : some + _WEIGHED]]
+            versions = _versions_of(self._connection, asked, sum(counts[some : some + _WEIGHED]))
             several = [version.deed_id for its in versions.values() if len(_heads(its)) > 1 for version in its]
             at = _recorded(self._connection, several)
             found.update((row_id.bytes, _shown(its, at)) for row_id, its in versions.items())
@@ -311,27 +313,21 @@ class _Looking:
         return [f"row {row_id} of {table} is missing" for row_id, table in rows if str(row_id) not in named]
 
 
-def _versions_of(connection: Connection, row_ids: Sequence[UUID]) -> dict[UUID, list[Version]]:
-    """Return the versions of these rows, as far as they can be read."""
+def _versions_of(connection: Connection, row_ids: Collection[UUID], count: int) -> dict[UUID, list[Version]]:
+    """Return the versions of these rows, of which `count` can be read."""
     found: dict[UUID, list[Version]] = {row_id: [] for row_id in row_ids}
-    for one in _readable_where(connection, version_table.c.row_id.in_(row_ids)):
-        found[one.row_id].append(one)
-    return found
-
-
-def _readable_where(connection: Connection, which: Any) -> list[Version]:
     try:
-        return versions_where(connection, which)
+        its = versions_where(connection, version_table.c.row_id.in_(row_ids))
     except UNREADABLE:
         if connection.dialect.name != "sqlite":
             raise
-    ids = connection.execute(select(text("version.rowid")).select_from(version_table).where(which)).scalars().all()
-    found: list[Version] = []
-    for number in ids:
-        try:
-            found += versions_where(connection, text(f"version.rowid = {number}"))
-        except UNREADABLE:
-            continue
+        its = []
+    if len(its) != count:
+        # one cannot be read, or the index by which they are found is damaged: then the table is gone through
+        read = (versions_of_page(connection, page)[0] for page in pages(connection, version_table))
+        its = [one for some in read for one in some if one.row_id in found]
+    for one in its:
+        found[one.row_id].append(one)
     return found
 
 
