@@ -36,6 +36,8 @@ WAYS: dict[str, tuple[str, ...]] = {
     "PartScreen": ("7", "enter"),
     "MoveScreen": ("7", "plus"),
     "ClaimPaidScreen": ("3", "k", "f", "home", "F"),
+    "CustomOfferScreen": ("8", "k", "right", "l"),
+    "TradeOfferScreen": ("8", "k", "l"),
     "LoadScreen": ("9", "right", "right", "a"),
     "SampleScreen": ("9", "right", "right", "right", "a"),
     "LossScreen": ("9", "left", "a"),
@@ -49,8 +51,8 @@ ELSEWHERE = frozenset(
         *("FormScreen", "WorkForm", "_CaseForm", "FirstDayPage"),
         *("FarmPage", "CombinePage", "HeaderPage", "CheckPage"),
         *("SheetLinesScreen", "TryLoadsScreen", "AgeScreen", "PlanFileScreen"),
-        # it asks and enters nothing
-        "CustomOfferScreen",
+        # what only its heirs open
+        "AskedForm",
     }
 )
 

@@ -51,7 +51,6 @@ LED_TO: dict[str, tuple[str, tuple[str, ...]]] = {
     "stock": ("StockScreen", ("7",)),
     "costs": ("CostsScreen", ("8",)),
     "keep or trade": ("TradeScreen", ("8", "k")),
-    "an offer": ("CustomOfferScreen", ("8", "k", "l")),
     "harvest": ("HarvestScreen", ("9",)),
     "grain lost": ("GrainLostScreen", ("9", "k")),
     "two cabs": ("CabsScreen", ("j",)),

@@ -254,12 +254,12 @@ def test_in_the_last_hour_of_a_season_the_rest_of_it_is_what_is_weighed(farm_of:
 
 def test_an_offer_that_was_typed_is_there_when_one_comes_back_and_can_be_taken_out(demo_log: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "8", "k", "l", Text("250"), "tab", "tab", Text("60"), "enter", "enter")
+        await enter(pilot, "8", "k", "right", "l", Text("250"), "tab", "tab", Text("60"), "enter", "enter")
         assert "60.00 for an acre of ground with few stones pays" in flat(screens)
         await enter(pilot, "escape", "1", "8", "k")
         assert isinstance(screens.screen, TradeScreen)
         assert (screens.screen.offer.area, screens.screen.offer.rate) == ("250", "60")
-        await enter(pilot, "l")
+        await enter(pilot, "right", "l")
         assert "(60; - takes it out)" in flat(screens)
         await enter(pilot, "tab", "tab", "minus", "enter", "enter")
         assert "An acre of ground with few stones costs" in flat(screens)

@@ -10,6 +10,7 @@ import click
 from wearlog.cli.figures import NumberBetween, WholeBetween
 from wearlog.cli.options import answer_sheet, command, local_now, opened, with_db, with_json, with_save
 from wearlog.errors import UsageError
+from wearlog.facts.asked_bounds import OTHER_HOURS, OTHER_WARRANTY_HOURS, OTHER_YEARS, PEOPLE, PERCENT, USUAL_INTEREST
 
 if TYPE_CHECKING:
     from wearlog.facts.wearing import Component
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
 @click.option("--left", "left", default="", metavar="AREA", help="Still to cut tonight.")
 @click.option("--dark", "dark", default="", metavar="HH:MM", help="When it is too dark to cut.")
 @click.option(
-    "--rain", "rain", type=NumberBetween(0, 100), default=0.0, metavar="PERCENT", help="Chance of rain after that."
+    "--rain", "rain", type=NumberBetween(*PERCENT), default=0.0, metavar="PERCENT", help="Chance of rain after that."
 )
 @click.option("--next-stop", "next_stop", default="", metavar="HOURS", help="Until the next stop that is made anyway.")
 @click.option("--idle", "idle", default="", metavar="TIME", help="How long that one is (20 min).")
@@ -105,7 +106,7 @@ def stop_or_run_command(
     ),
 )
 @click.option("--hours", "hours_text", default="6 h", metavar="TIME", help="How long you can work (usual: 6 h).")
-@click.option("--people", type=WholeBetween(1, 20), default=1, metavar="N", help="How many work.")
+@click.option("--people", type=WholeBetween(*PEOPLE), default=1, metavar="N", help="How many work.")
 @click.option("--lasts", "lasts", default="", metavar="TIME", help="How long the rain lasts on the mean: it may stop.")
 @with_save
 @with_json
@@ -210,10 +211,16 @@ def compare_parts_command(kind: str, *, by: str, as_json: bool, save: str, db: s
 @click.option(
     "--list-price", "list_price", default="", metavar="MONEY", help="Of the other one, new today; else as yours."
 )
-@click.option("--hours", type=NumberBetween(0, 50_000), default=0.0, metavar="H", help="Field hours of the other one.")
-@click.option("--age", type=NumberBetween(0, 60), default=0.0, metavar="YEARS", help="Its age.")
-@click.option("--warranty-hours", type=NumberBetween(0, 20_000), default=0.0, metavar="H", help="Repairs paid up to.")
-@click.option("--interest", type=NumberBetween(0, 100), default=6.0, metavar="PERCENT", help="A year (usual: 6).")
+@click.option(
+    "--hours", type=NumberBetween(*OTHER_HOURS), default=0.0, metavar="H", help="Field hours of the other one."
+)
+@click.option("--age", type=NumberBetween(*OTHER_YEARS), default=0.0, metavar="YEARS", help="Its age.")
+@click.option(
+    "--warranty-hours", type=NumberBetween(*OTHER_WARRANTY_HOURS), default=0.0, metavar="H", help="Repairs paid up to."
+)
+@click.option(
+    "--interest", type=NumberBetween(*PERCENT), default=USUAL_INTEREST, metavar="PERCENT", help="A year (usual: 6)."
+)
 @with_save
 @with_json
 @with_db
@@ -236,15 +243,14 @@ def trade_command(
     Without a COMBINE every one against a new one at its own list price.
     """
     from wearlog.logbook.names import pick
-    from wearlog.logbook.said.measures import money
     from wearlog.present.digits import Measures
+    from wearlog.present.plan.decision_asked import offer_terms
     from wearlog.present.plan.trade_sheet import trade_sheet
     from wearlog.present.sheet_faces import said_and_listed
     from wearlog.reckoning.farm import farm_from
-    from wearlog.reckoning.plan.trade import OfferTerms, trade
+    from wearlog.reckoning.plan.trade import trade
 
-    paid, allowed, listed = (money(text) if text else None for text in (price, allowance, list_price))
-    offer = OfferTerms(paid, allowed, listed, hours, age, warranty_hours)
+    offer = offer_terms(price, allowance, list_price, hours=hours, age_years=age, warranty_hours=warranty_hours)
     with opened(db) as store, store.reading() as connection:
         farm = farm_from(connection, local_now())
         name = pick(farm.machines, lambda one: one.name, combine, "machine").name if combine else ""

@@ -2,16 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 import click
-
-from wearlog.errors import UsageError
-from wearlog.facts.plain_text import one_line
-
-#: as programs write a large or a small number: 1e300, 2.5E-4
-_POWER_OF_TEN = re.compile(r"[+-]?[0-9]+(\.[0-9]+)?[eE][+-]?[0-9]{1,3}")
 
 
 class NumberBetween(click.FloatRange):
@@ -50,34 +43,9 @@ def _within(value: Any, param: click.Parameter | None, low: float | None, high: 
     if not isinstance(value, str):
         return float(value)
     # the help of a command loads no numbers
-    from decimal import Decimal
-    from math import isinf
+    from wearlog.logbook.said.figures import number_within
 
-    from wearlog.units import plain_number
-
-    what = "a whole number" if whole else "a number"
-    hint = f"Write {_meant(what, low, high, whole=whole)}."
-    plain = value.strip().removesuffix("%")
-    try:
-        found = Decimal(plain) if _POWER_OF_TEN.fullmatch(plain) else plain_number(plain)
-    except UsageError:
-        raise UsageError(f"{_named(param)} takes {what}, and '{one_line(value)}' is none.", hint) from None
-    if isinf(float(found)) or (whole and found != found.to_integral_value()):
-        raise UsageError(f"{_named(param)} takes {what}, and '{one_line(value)}' is none.", hint)
-    if (low is not None and found < low) or (high is not None and found > high):
-        raise UsageError(f"{_named(param)} does not take {one_line(value)}.", hint)
-    return float(found)
-
-
-def _meant(what: str, low: float | None, high: float | None, *, whole: bool) -> str:
-    """Return "a whole number from 1 to 20, like 3", or as much of it as is known."""
-    between = ""
-    if low is not None and high is not None:
-        between = f" from {low:,} to {high:,}"
-    elif low is not None:
-        between = f" of {low:,} or more"
-    like = max(low or 0, 3 if whole else 2.5)
-    return f"{what}{between}, like {min(like, high) if high is not None else like:g}"
+    return number_within(value, low, high, named=_named(param), whole=whole)
 
 
 def _named(param: click.Parameter | None) -> str:

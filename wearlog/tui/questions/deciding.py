@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from uuid import UUID
 
 from wearlog.errors import NotFoundError
+from wearlog.tui.questions.asked import TradeTyped
 from wearlog.tui.questions.custom import OfferTyped, custom_answer
 from wearlog.tui.section import Section, cautions_section, sheet_section
 
@@ -33,6 +34,8 @@ class Decided:
     said: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     #: the answers of other sections
     more: tuple[AnswerSheet[Any], ...] = ()
+    #: the machines of which it could be asked
+    machines: tuple[str, ...] = ()
 
     def about(self, key: Hashable | None) -> str:
         """Return the sentence of one row, of whichever section."""
@@ -143,28 +146,31 @@ def lost_grain(door: Door) -> Decided:
     return _decided("Wear costs grain", "Renew or run", grain_lost_sheet(found, Measures(farm.settings)), hazards)
 
 
-#: per cent a year on what is tied up in a machine (common practice, no source)
-TRADE_INTEREST = 6.0
-
-
 #: the sections of keep or trade
-_TRADE, CUT_FOR_OTHERS = "Keep or trade", "Cut for others"
+TRADE, CUT_FOR_OTHERS = "Keep or trade", "Cut for others"
 
 
-def keep_or_trade(door: Door, offer: OfferTyped | None = None) -> Decided:
-    """Weigh keeping every combine against a new one at its own list price, and cutting for others against what is offered."""
+def keep_or_trade(door: Door, offer: OfferTyped | None = None, other: TradeTyped | None = None) -> Decided:
+    """Weigh keeping a combine, or each, against what is offered for it, and cutting for others against what is offered.
+
+    Without an offer each stands against a new one at its own list price.
+    """
+    from wearlog.facts.closed_lists import MachineKind
     from wearlog.present.digits import Measures
     from wearlog.present.plan.trade_sheet import trade_sheet
-    from wearlog.reckoning.plan.trade import OfferTerms, trade
+    from wearlog.reckoning.plan.trade import trade
 
+    asked = other or TradeTyped()
+    interest = asked.yearly_percent()
     with door.log.reading() as connection:
         farm = door.farm(connection)
-        rows = trade(connection, farm, OfferTerms(), yearly_rate=TRADE_INTEREST / 100)
+        rows = trade(connection, farm, asked.terms(), asked.combine, yearly_rate=interest / 100)
         work = custom_answer(connection, farm, offer or OfferTyped())
-    decided = _decided(_TRADE, _TRADE, trade_sheet(rows, Measures(farm.settings), TRADE_INTEREST), ())
+    names = tuple(one.name for one in farm.machines if one.kind is MachineKind.COMBINE)
+    decided = replace(_decided(TRADE, TRADE, trade_sheet(rows, Measures(farm.settings), interest), ()), machines=names)
     if work is None:
         return decided
-    said = {_TRADE: (decided.answer, decided.second), CUT_FOR_OTHERS: work.halves}
+    said = {TRADE: (decided.answer, decided.second), CUT_FOR_OTHERS: work.halves}
     sections = (*decided.sections, sheet_section(CUT_FOR_OTHERS, work))
     return replace(decided, sections=sections, said=said, more=(work,))
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 
+from wearlog.tui.questions.asked import TradeTyped
 from wearlog.tui.questions.costs import CostsShown, costs
 from wearlog.tui.questions.custom import OfferTyped
 from wearlog.tui.screens.sections import SECTION_KEYS, SectionsScreen
@@ -54,17 +55,18 @@ class CostsScreen(SectionsScreen):
         self.shown: CostsShown | None = None
         self.year: int | None = None
         self.interest = _INTEREST[0]
-        #: the offer of work for others that was weighed last
+        #: the offers of work for others and for a combine that were weighed last
         self.offer = OfferTyped()
+        self.other = TradeTyped()
 
     def action_trade(self) -> None:
         """Weigh keeping the combines against trading one."""
         from wearlog.tui.screens.deciding import TradeScreen
 
-        self.screens.push(TradeScreen(self.offer, self._keep_offer))
+        self.screens.push(TradeScreen(self.offer, self.other, self._keep_offers))
 
-    def _keep_offer(self, offer: OfferTyped) -> None:
-        self.offer = offer
+    def _keep_offers(self, offer: OfferTyped, other: TradeTyped) -> None:
+        self.offer, self.other = offer, other
 
     def refresh_answer(self) -> None:
         self.screens.ask(self, "costs", partial(costs, year=self.year, interest=self.interest), self._show)

@@ -10,7 +10,7 @@ from wearlog.facts.closed_lists import Ground
 from wearlog.facts.plain_text import one_line
 from wearlog.present.words import ground_words, word
 from wearlog.tui.questions.custom import OfferTyped, check_offer
-from wearlog.tui.screens.form import FormScreen
+from wearlog.tui.screens.asked_form import AskedForm, there
 from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_line import FormField, FormLine
 
@@ -27,16 +27,7 @@ _DEALS: Final = (
 )
 
 
-#: typed where something stands already: it is taken out
-_OUT: Final = "-"
-
-
-def _there(kept: str, else_said: str) -> str:
-    """Return what a field says while nothing is typed: what is kept there, and how it is taken out."""
-    return f"{kept}; {_OUT} takes it out" if kept else else_said
-
-
-class CustomOfferScreen(FormScreen):
+class CustomOfferScreen(AskedForm[OfferTyped]):
     """What is offered: how much, on which ground, at what rate, who cuts."""
 
     TITLE: ClassVar[str] = "AN OFFER"
@@ -48,58 +39,35 @@ class CustomOfferScreen(FormScreen):
         "worth. Nothing of it is entered in the log."
     )
 
-    def __init__(self, offer: OfferTyped, take: Callable[[OfferTyped], None]) -> None:
-        super().__init__()
-        self.offer = offer
-        self.take = take
-
     def questions(self) -> Iterable[FormLine]:
-        offer = self.offer
+        offer = self.before
         yield FormField("area", "How much", one_line, hint=offer.area)
         yield ChoiceField("ground", "Ground", _GROUNDS, start=offer.ground)
-        yield FormField("rate", "Rate", one_line, hint=_there(offer.rate, "none; like 32, 210/h"))
-        yield FormField("grain", "Yield", one_line, hint=_there(offer.grain, "for a rate of three parts"))
+        yield FormField("rate", "Rate", one_line, hint=there(offer.rate, "none; like 32, 210/h"))
+        yield FormField("grain", "Yield", one_line, hint=there(offer.grain, "for a rate of three parts"))
         yield ChoiceField("deal", "Who", _DEALS, start=offer.deal)
-        yield FormField("crop", "Crop", one_line, hint=_there(offer.crop, "any"))
+        yield FormField("crop", "Crop", one_line, hint=there(offer.crop, "any"))
 
-    def begin(self) -> None:
-        self.paint()
-
-    @property
-    def is_unchanged(self) -> bool:
-        """What stands there as it opens is an offer."""
-        return False
-
-    def _typed(self) -> OfferTyped:
-        offer = self.offer
+    def typed(self) -> OfferTyped:
+        offer = self.before
         return OfferTyped(
             self.answer("area") or offer.area,
             self.answer("ground"),
-            self._kept("rate", offer.rate),
-            self._kept("grain", offer.grain),
+            self.kept("rate", offer.rate),
+            self.kept("grain", offer.grain),
             self.answer("deal"),
-            self._kept("crop", offer.crop),
+            self.kept("crop", offer.crop),
         )
 
-    def _kept(self, name: str, before: str) -> str:
-        """Return what is typed, else what stood there before; the minus sign takes it out."""
-        typed = str(self.answer(name) or before)
-        return "" if typed == _OUT else typed
-
     def summary(self) -> str:
-        typed = self._typed()
+        typed = self.typed()
         return f"{typed.area} on {ground_words(Ground(typed.ground))}{f' at {typed.rate}' if typed.rate else ''}"
 
     def saving(self) -> Callable[[Door], str]:
-        return partial(check_offer, offer=self._typed())
-
-    def saved(self, sentence: str) -> None:
-        """Close, and weigh it."""
-        self.dismiss()
-        self.app.call_after_refresh(self.take, self._typed())
+        return partial(check_offer, offer=self.typed())
 
     def blamed(self, error: WearlogError) -> FormLine | None:
-        typed = self._typed()
+        typed = self.typed()
         said = {"rate": typed.rate, "grain": typed.grain, "area": typed.area, "crop": typed.crop}
         quoted = [name for name, text in said.items() if text and f"'{text}'" in error.message]
         # a rate of three parts is told with its own words when only the yield is missing

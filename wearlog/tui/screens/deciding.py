@@ -9,6 +9,7 @@ from uuid import UUID
 
 from textual.binding import Binding, BindingType
 
+from wearlog.tui.questions.asked import TradeTyped
 from wearlog.tui.questions.custom import OfferTyped
 from wearlog.tui.questions.deciding import (
     CUT_FOR_OTHERS,
@@ -21,6 +22,7 @@ from wearlog.tui.questions.deciding import (
 )
 from wearlog.tui.screens.custom_offer import CustomOfferScreen
 from wearlog.tui.screens.sections import SECTION_KEYS, SectionsScreen
+from wearlog.tui.screens.trade_offer import TradeOfferScreen
 from wearlog.tui.widgets.lines import TopLine
 from wearlog.tui.widgets.windowed_list import WindowedList
 
@@ -172,31 +174,49 @@ class TradeScreen(DecisionScreen):
     ABOUT: ClassVar[str] = (
         "Every combine against a new one at its own list price: what keeping and buying cost a year, repairs, standing and "
         "value lost counted in, and the difference to pay (price less allowance) under which trading costs less. 8 in 10: it "
-        "lies between them with 80 %. 'either way': what is asked lies between them. A concrete offer, with its hours, age and "
-        "warranty: the command 'wearlog trade COMBINE --price N --allowance N'. Cut for others: what an acre of it costs by the "
+        "lies between them with 80 %. 'either way': what is asked lies between them. l says what is offered: for the combine "
+        "under the cursor the price of the other one, the allowance, its hours, age and warranty (the command 'wearlog trade'). "
+        "Cut for others: what an acre of it costs by the "
         "work itself (spent) and with its share of owning (owned), against the rate; l says how much, on which ground, at what "
         "rate, and whether one is hired in or rented out: the command 'wearlog custom-work' knows more of it."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("l", "limits", "the offer", tooltip="how much is cut for others, on which ground, at what rate")
+        Binding(
+            "l", "limits", "the offer", tooltip="what is offered: for the combine under the cursor, for work for others"
+        )
     ]
 
-    def __init__(self, offer: OfferTyped, keep: Callable[[OfferTyped], None]) -> None:
-        """Weigh an offer; `keep` gets what is typed instead, so that it is there when one comes back."""
+    def __init__(self, offer: OfferTyped, other: TradeTyped, keep: Callable[[OfferTyped, TradeTyped], None]) -> None:
+        """Weigh offers; `keep` gets what is typed instead, so that it is there when one comes back."""
         super().__init__()
         self.offer = offer
+        self.other = other
         self.keep = keep
 
     def question(self) -> Callable[[Door], Decided]:
-        return partial(keep_or_trade, offer=self.offer)
+        return partial(keep_or_trade, offer=self.offer, other=self.other)
 
     def action_limits(self) -> None:
-        """Ask for the offer that is to be weighed."""
-        self.screens.push(CustomOfferScreen(self.offer, self._weigh))
+        """Ask for the offer of the open section that is to be weighed."""
+        if self.shown is None:
+            return
+        if self.section is not None and self.section.name == CUT_FOR_OTHERS:
+            self.screens.push(CustomOfferScreen(self.offer, self._weigh_work))
+        elif not self.shown.machines:
+            self.say("There is no combine that could be traded.", alarm=True)
+        else:
+            row = self.rows.row
+            here = self.shown.machines[0] if row is None else str(row.key)
+            self.screens.push(TradeOfferScreen(self.other, self._weigh_other, self.shown.machines, here))
 
-    def _weigh(self, offer: OfferTyped) -> None:
+    def _weigh_work(self, offer: OfferTyped) -> None:
         self.offer = offer
-        self.keep(offer)
-        if self.section is not None and self.section.name != CUT_FOR_OTHERS:
-            self.action_section(1)
+        self._weigh()
+
+    def _weigh_other(self, other: TradeTyped) -> None:
+        self.other = other
+        self._weigh()
+
+    def _weigh(self) -> None:
+        self.keep(self.offer, self.other)
         self.refresh_answer()
