@@ -34,5 +34,17 @@ def test_the_row_has_its_width_and_the_key_at_its_end(hazards: tuple[Hazard, ...
     assert [piece.role for piece in drawn] == [InkRole.ALARM, InkRole.INK, InkRole.TITLE]
 
 
+@pytest.mark.parametrize(
+    ("columns", "row"),
+    [
+        (44, "▲ CARE all clear, start no drive    ! read 8"),
+        (78, "▲ CARE  everybody clear   start no drive   key out before touching     ! all 8"),
+    ],
+)
+def test_a_check_with_the_key_on_is_not_told_to_take_the_key_out(columns: int, row: str) -> None:
+    assert joined(caution_row(WIRE, columns, from_seat=True)) == row
+    assert caution_row((), columns, from_seat=True) == ()
+
+
 def test_where_there_is_no_danger_there_is_no_row() -> None:
     assert caution_row((), 80) == ()

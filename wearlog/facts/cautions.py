@@ -206,6 +206,14 @@ ACTS: Final[Mapping[Hazard, tuple[tuple[str, str], ...]]] = MappingProxyType(
 )
 
 
+#: acts of a check that is done from the seat with the key on, whatever its circuit feeds; the shorter words are for a phone
+FROM_SEAT: Final[tuple[tuple[str, str], ...]] = (
+    ("everybody clear", "all clear"),
+    ("start no drive", "start no drive"),
+    ("key out before touching", "key out to touch"),
+)
+
+
 def acts_of(hazards: Iterable[Hazard], *, short: bool = False) -> tuple[str, ...]:
     """Return the acts of these dangers, each once, the first danger's first.
 

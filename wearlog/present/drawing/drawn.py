@@ -12,7 +12,7 @@ from itertools import groupby
 from math import floor, log10
 from typing import Final
 
-from wearlog.facts.cautions import acts_of, sentences_of
+from wearlog.facts.cautions import FROM_SEAT, acts_of, sentences_of
 from wearlog.facts.closed_lists import Hazard
 from wearlog.present.digits import NOTHING, number, percent
 from wearlog.present.tables import width
@@ -24,7 +24,9 @@ _PHONE = 72
 _CAUTIONS: Final = " cautions"
 
 
-def caution_row(hazards: Sequence[Hazard], columns: int, *, key: str = "!", count: int = 0) -> Drawn:
+def caution_row(
+    hazards: Sequence[Hazard], columns: int, *, key: str = "!", count: int = 0, from_seat: bool = False
+) -> Drawn:
     """Return the row in exactly so many columns; nothing where there is no danger.
 
     Parameters
@@ -37,6 +39,8 @@ def caution_row(hazards: Sequence[Hazard], columns: int, *, key: str = "!", coun
         The key that brings the whole list.
     count : int
         Sentences of the whole list; 0: those of these dangers and the machine's own book.
+    from_seat : bool
+        The key is on and nothing is touched: the row says what that takes, and when the key comes out.
     """
     if not hazards:
         return ()
@@ -45,7 +49,7 @@ def caution_row(hazards: Sequence[Hazard], columns: int, *, key: str = "!", coun
     # the machine's own book stands last in the list
     count = count or len(sentences_of(hazards)) + 1
     word = f"{WANTS_A_HAND} CARE" + (" " if narrow else "  ")
-    acts = list(acts_of(hazards, short=narrow))
+    acts = [one[narrow] for one in FROM_SEAT] if from_seat else list(acts_of(hazards, short=narrow))
     key = f"{key} {'read' if narrow else 'all'} {count}"
     taken = width(word + between.join(acts)) + 2 + width(key)
     # an act is worth more than the word for all of them

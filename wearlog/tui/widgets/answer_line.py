@@ -57,6 +57,8 @@ class AnswerLine(Widget):
         self.hazards: Sequence[Hazard] = ()
         #: the key that brings all cautions, and how many there are (0: those of the hazards)
         self.key, self.count = "!", 0
+        #: what is asked is done from the seat with the key on
+        self.from_seat = False
         #: the row that the cautions stand in
         self._cautions_at = 0
 
@@ -93,7 +95,7 @@ class AnswerLine(Widget):
 
     def _append_cautions(self, page: Text, room: int) -> None:
         inks = {InkRole.ALARM: "answer-line--alarm", InkRole.TITLE: "answer-line--title"}
-        pieces = caution_row(self.hazards, room, key=self.key, count=self.count)
+        pieces = caution_row(self.hazards, room, key=self.key, count=self.count, from_seat=self.from_seat)
         for number, piece in enumerate(pieces):
             style = self.get_component_rich_style(inks.get(piece.role, "answer-line--second"))
             page.append(piece.text if number else f"\n{piece.text}", style)

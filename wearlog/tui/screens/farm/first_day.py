@@ -73,7 +73,7 @@ class FirstDayPage(FormScreen):
 
     PAGE: ClassVar[int] = 1
     #: what is to be done here
-    ANSWER: ClassVar[str] = "The farm: its name, its units. Nothing is saved before page 4."
+    ANSWER: ClassVar[str] = "Type the farm's name, or nothing, and press Enter. Nothing is saved before page 4."
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding(
             "enter", "enter", "next page", tooltip="the next page; where an answer is asked, go there", priority=True

@@ -16,7 +16,7 @@ from textual.containers import VerticalScroll
 from textual.widgets import Static
 
 from wearlog.errors import WearlogError
-from wearlog.facts.closed_lists import Hazard
+from wearlog.facts.closed_lists import CheckKind, Hazard
 from wearlog.facts.plain_text import plain
 from wearlog.present.tables import whole_sentences
 from wearlog.tui.questions.faults import case, trail
@@ -29,7 +29,6 @@ from wearlog.tui.widgets.list_rows import FixedSource, sheet_source
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
-    from wearlog.facts.closed_lists import CheckKind
     from wearlog.present.faults.fault_page import CasePage
 
 
@@ -194,6 +193,7 @@ class FaultCaseScreen(OverScreen[None]):
             line.show("BEFORE YOU TOUCH IT: read all of this. Enter says that you have.")
             return
         line.count = len(page.cautions)
+        line.from_seat = page.step is not None and page.step.kind is CheckKind.TRY_IT
         line.show(*answer_words(page), hazards=page.hazards if page.step is not None else ())
 
     def _show_drawing(self) -> None:

@@ -150,7 +150,8 @@ class NoteCheckScreen(FormScreen):
         self.line("battery").fill("", hint=hint)
 
     def begin(self) -> None:
-        self.query_one("#will", AnswerLine).count = len(self.page.cautions)
+        will = self.query_one("#will", AnswerLine)
+        will.count, will.from_seat = len(self.page.cautions), self._kind is CheckKind.TRY_IT
         lines = []
         if self.step is not None:
             lines.append(f"{one_line(self.step.doing)}, {self.step.minutes}. {one_line(self.step.why)}.")

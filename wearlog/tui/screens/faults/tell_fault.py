@@ -73,6 +73,7 @@ class TryLoadsScreen(_CaseForm):
         yield TickField("loads", "Switched on", (*first, *others), marks=_DID)
 
     def begin(self) -> None:
+        self.query_one("#will", AnswerLine).from_seat = True
         super().begin()
         self.show_before(
             "Key on, engine off, everybody clear. Switch on each in turn and say what it does. Start no drive."
