@@ -1,0 +1,66 @@
+"""While the log is slow every screen says that it waits, keeps what is pressed, and then does the same as on a quick log."""
+
+from __future__ import annotations
+
+import pytest
+from textual import events
+from textual.pilot import Pilot
+
+from tests.tui.demo_log import demo_file, demo_log
+from tests.tui.piloting import flat, play, press, settled
+from tests.tui.test_keys_kept import CHARACTERS, Slow
+from wearlog.tui.app import Screens
+from wearlog.tui.keys_in_turn import KEYS_WAIT
+
+__all__ = ["demo_file", "demo_log"]
+
+#: what takes a while: the key that opens it, what is pressed before it is there
+WAITS = {
+    "plan": ("6", "right"),
+    "why": ("6", "enter"),
+    "acres of the season": ("6", "left"),
+    "limits": ("6", "l"),
+    "outlook": ("5", "t"),
+    "one kind": ("5", "enter"),
+    "faults": ("4", "a"),
+    "costs": ("8", "right"),
+    "services": ("f", "right"),
+    "rainy day": ("k", "down"),
+}
+
+
+@pytest.mark.parametrize("name", WAITS)
+def test_what_takes_a_moment_says_so_and_the_key_is_kept(
+    demo_log: str, name: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    way, then = WAITS[name]
+    quick: list[str] = []
+
+    async def quickly(screens: Screens, pilot: Pilot[None]) -> None:
+        await press(pilot, way)
+        before = flat(screens)
+        await press(pilot, then)
+        quick.append(flat(screens))
+        assert quick[0] != before, "the key does nothing here"
+
+    play(demo_log, quickly)
+    slow = Slow(monkeypatch)
+
+    async def slowly(screens: Screens, pilot: Pilot[None]) -> None:
+        slow.go.clear()
+        for key in (way, then):
+            screens.post_message(events.Key(key, CHARACTERS.get(key, key if len(key) == 1 else None)))
+        for _ in range(200):
+            if KEYS_WAIT in flat(screens):
+                break
+            await pilot.pause(0.05)
+        assert KEYS_WAIT in flat(screens)
+        slow.go.set()
+        await settled(pilot)
+        for _ in range(100):
+            if flat(screens) == quick[0]:
+                break
+            await pilot.pause(0.05)
+        assert flat(screens) == quick[0]
+
+    play(demo_log, slowly)
