@@ -36,6 +36,8 @@ WAYS: dict[str, tuple[str, ...]] = {
     "PartScreen": ("7", "enter"),
     "MoveScreen": ("7", "plus"),
     "ClaimPaidScreen": ("3", "k", "f", "home", "F"),
+    "EveningScreen": ("2", "k", "l"),
+    "RainAskedScreen": ("k", "l"),
     "CustomOfferScreen": ("8", "k", "right", "l"),
     "TradeOfferScreen": ("8", "k", "l"),
     "LoadScreen": ("9", "right", "right", "a"),

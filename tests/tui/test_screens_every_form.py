@@ -25,7 +25,15 @@ from wearlog.tui.widgets.lines import FootLine, SayLine, shown_key
 __all__ = ["demo_file", "demo_log"]
 
 #: forms whose Enter takes the answers to the page around them, looks before it takes, or weighs what nobody enters
-NOT_INTO_THE_LOG = {"NoteLineScreen", "PackForm", "TakeForm", "CustomOfferScreen", "TradeOfferScreen"}
+NOT_INTO_THE_LOG = {
+    "NoteLineScreen",
+    "PackForm",
+    "TakeForm",
+    "CustomOfferScreen",
+    "TradeOfferScreen",
+    "EveningScreen",
+    "RainAskedScreen",
+}
 
 
 def test_every_form_is_walked() -> None:

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 import click
 
 from wearlog.cli.figures import NumberBetween, WholeBetween
 from wearlog.cli.options import answer_sheet, command, local_now, opened, with_db, with_json, with_save
-from wearlog.errors import UsageError
 from wearlog.facts.asked_bounds import OTHER_HOURS, OTHER_WARRANTY_HOURS, OTHER_YEARS, PEOPLE, PERCENT, USUAL_INTEREST
 
 if TYPE_CHECKING:
@@ -64,28 +62,20 @@ def stop_or_run_command(
 
     COMPONENT is what is left in service broken, or old. Of several positions it is about the one that broke first.
     """
-    from wearlog.logbook.said.measures import FarmReader, hours
     from wearlog.present.digits import Measures
+    from wearlog.present.plan.decision_asked import stop_asked
     from wearlog.present.plan.stop_or_run_sheet import stop_or_run_sheet
     from wearlog.present.sheet_faces import said_and_listed
     from wearlog.present.wear.kind_page import caution_lines
     from wearlog.reckoning.farm import farm_from
-    from wearlog.reckoning.plan.stop_costs import USUAL_IDLE_SECONDS, AskedStop
     from wearlog.reckoning.plan.stop_or_run import stop_or_run
 
     with opened(db) as store, store.reading() as connection:
         farm = farm_from(connection, local_now())
-        reader = FarmReader(farm.settings)
         found = component_named(farm, component)
         meter = next(kind.meter_kind for kind in farm.part_kinds if kind.id == found.part_kind_id)
-        asked = AskedStop(
-            left=float(reader.area(left)) if left else None,
-            dark=hours_until(dark, farm.now) if dark else None,
-            rain=rain / 100,
-            next_stop=hours(next_stop) / 3600 if next_stop else None,
-            idle_seconds=hours(idle, "min") if idle else USUAL_IDLE_SECONDS,
-            lasts=(float(reader.usage(meter, lasts[0])), float(reader.usage(meter, lasts[1]))) if lasts else None,
-            mend_seconds=hours(mend, "min") if mend else None,
+        asked = stop_asked(
+            farm, meter, left=left, dark=dark, rain=rain, next_stop=next_stop, idle=idle, lasts=lasts, mend=mend
         )
         view = stop_or_run(connection, farm, found, asked)
     sheet = stop_or_run_sheet(view, Measures(farm.settings))
@@ -117,17 +107,15 @@ def rain_day_command(*, hours_text: str, people: int, lasts: str, as_json: bool,
     Each is weighed as stop-or-run weighs it: changed today in the shop, or at the best time after. Opening up is paid once.
     """
     from wearlog.facts.cautions import BOOK_COMES_FIRST, sentences_of
-    from wearlog.logbook.said.measures import hours
     from wearlog.present.digits import Measures
+    from wearlog.present.plan.decision_asked import rain_asked
     from wearlog.present.plan.rain_list_sheet import rain_list_sheet
     from wearlog.present.sheet_faces import said_and_listed
     from wearlog.present.tables import folded
     from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.plan.rain_list import hazards_of, rain_jobs, rain_list
 
-    time, mean = hours(hours_text) / 3600, hours(lasts) / 3600 if lasts else None
-    if mean is not None and mean <= 0:
-        raise UsageError(f"'{lasts}' is no time that rain lasts.", "Write it like '3 h'.")
+    time, mean = rain_asked(hours_text, lasts)
     with opened(db) as store, store.reading() as connection:
         farm = farm_from(connection, local_now())
         found = rain_list(rain_jobs(connection, farm), time, people=people, mean_hours=mean)
@@ -150,18 +138,6 @@ def component_named(farm: Farm, text: str) -> Component:
         text,
         "component",
     )
-
-
-def hours_until(clock: str, now: datetime) -> float:
-    """Read a time of day as hours from now."""
-    try:
-        at = datetime.strptime(clock.strip(), "%H:%M")  # noqa: DTZ007 - the farm's clock is put on it below
-    except ValueError:
-        raise UsageError(f"'{clock}' is no time of day.", "Write it like 21:10.") from None
-    dark = now.replace(hour=at.hour, minute=at.minute, second=0, microsecond=0)
-    if dark < now:
-        dark += timedelta(days=1)
-    return (dark - now).total_seconds() / 3600
 
 
 @command(

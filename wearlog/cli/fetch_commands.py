@@ -51,17 +51,16 @@ def fetch_command(
 
     On the shelf, on a machine that stands, at suppliers (their road, hours and prices), by delivery; or it is mended.
     """
-    from wearlog.cli.decision_commands import component_named, hours_until
+    from wearlog.cli.decision_commands import component_named
     from wearlog.logbook.parts.suppliers import enter_asked
-    from wearlog.logbook.said.measures import FarmReader, hours
     from wearlog.present.digits import Measures
+    from wearlog.present.plan.decision_asked import stop_asked
     from wearlog.present.plan.fetch_sheet import fetch_sheet
     from wearlog.present.sheet_faces import said_and_listed
     from wearlog.present.wear.kind_page import caution_lines
     from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.parts.stock import part_choices
     from wearlog.reckoning.plan.fetch_part import fetch_part
-    from wearlog.reckoning.plan.stop_costs import AskedStop
 
     with opened(db) as store:
         now = _leaving(at, store) if at else local_now()
@@ -79,15 +78,11 @@ def fetch_command(
                 done = enter_asked(store, part.part, name, had_it=has, at=min(now, local_now()))
                 if not as_json:
                     say(saved_lines(done))
-        asked = AskedStop(
-            left=float(FarmReader(farm.settings).area(left)) if left else None,
-            dark=hours_until(dark, farm.now) if dark else None,
-            mend_seconds=hours(mend, "min") if mend else None,
-        )
+        kind = next(one for one in farm.part_kinds if one.id == found.part_kind_id)
+        asked = stop_asked(farm, kind.meter_kind, left=left, dark=dark, mend=mend)
         with store.reading() as connection:
             view = fetch_part(connection, farm_from(connection, now), found, asked)
     sheet = fetch_sheet(view, Measures(farm.settings))
-    kind = next(one for one in farm.part_kinds if one.id == found.part_kind_id)
     answer_sheet(
         sheet,
         as_json=as_json,
@@ -98,7 +93,7 @@ def fetch_command(
 
 def _leaving(text: str, store: Store) -> datetime:
     """Read when somebody leaves: a time of day is the next one by the farm's clock; a day that is named lies before now."""
-    from wearlog.cli.decision_commands import hours_until
+    from wearlog.logbook.said.measures import hours_until
 
     now = by_farms_clock(store, local_now())
     try:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime, time, tzinfo
+from datetime import UTC, datetime, time, timedelta, tzinfo
 from decimal import Decimal
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final, TypeAlias
@@ -229,6 +229,18 @@ def money(text: str) -> int:
     if amount < 0:
         raise UsageError(f"'{one_line(text)}' is below zero.", "Write it like 12.50.")
     return to_whole(amount, Decimal(100))
+
+
+def hours_until(clock: str, now: datetime) -> float:
+    """Read a time of day as hours from now."""
+    try:
+        at = datetime.strptime(clock.strip(), "%H:%M")  # noqa: DTZ007 - the farm's clock is put on it below
+    except ValueError:
+        raise UsageError(f"'{clock}' is no time of day.", "Write it like 21:10.") from None
+    dark = now.replace(hour=at.hour, minute=at.minute, second=0, microsecond=0)
+    if dark < now:
+        dark += timedelta(days=1)
+    return (dark - now).total_seconds() / 3600
 
 
 _MOST_CHARACTERS = 80

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from uuid import UUID
 
 from wearlog.errors import NotFoundError
-from wearlog.tui.questions.asked import TradeTyped
+from wearlog.tui.questions.asked import RainTyped, StopTyped, TradeTyped
 from wearlog.tui.questions.custom import OfferTyped, custom_answer
 from wearlog.tui.section import Section, cautions_section, sheet_section
 
@@ -96,7 +96,7 @@ _CLAIMS, _EARLY = "Claims", "Far too early"
 _STOP, _FETCH = "Stop or run", "Get the part"
 
 
-def stop_ways(door: Door, component_id: UUID) -> Decided:
+def stop_ways(door: Door, component_id: UUID, evening: StopTyped | None = None) -> Decided:
     """Weigh when the worst part of a component is to be changed. NotFoundError when the component is gone."""
     from wearlog.present.digits import Measures
     from wearlog.present.plan.fetch_sheet import fetch_sheet
@@ -109,8 +109,11 @@ def stop_ways(door: Door, component_id: UUID) -> Decided:
         component = next((one for one in farm.components if one.id == component_id), None)
         if component is None:
             raise NotFoundError("This component is not in the log any more.")
-        view = stop_or_run(connection, farm, component)
-        ways = fetch_part(connection, farm, component)
+        kind = next(one for one in farm.part_kinds if one.id == component.part_kind_id)
+        asked = (evening or StopTyped()).asked(farm, kind.meter_kind)
+        view = stop_or_run(connection, farm, component, asked)
+        # rain of the night keeps nobody from fetching
+        ways = fetch_part(connection, farm, component, replace(asked, rain=0.0))
     hazard = view.kind.hazard
     measures = Measures(farm.settings)
     sheet, fetched = stop_or_run_sheet(view, measures), fetch_sheet(ways, measures)
@@ -179,21 +182,32 @@ def keep_or_trade(door: Door, offer: OfferTyped | None = None, other: TradeTyped
 RAIN_HOURS = (2, 4, 6, 8)
 
 
-def rain_day(door: Door) -> Decided:
-    """Weigh what is worth doing today, for a few lengths of time."""
+def rain_day(door: Door, typed: RainTyped | None = None) -> Decided:
+    """Weigh what is worth doing today, for a few lengths of time and the one that was typed."""
     from wearlog.present.digits import Measures
     from wearlog.present.plan.rain_list_sheet import rain_list_sheet
     from wearlog.reckoning.plan.rain_list import hazards_of, rain_jobs, rain_list
 
+    asked = typed or RainTyped()
+    own = asked.length()
+    lengths = sorted({*map(float, RAIN_HOURS), *(() if own is None else (own,))})
     with door.log.reading() as connection:
         farm = door.farm(connection)
         weighed = rain_jobs(connection, farm)
     measures = Measures(farm.settings)
-    lists = [rain_list(weighed, hours) for hours in RAIN_HOURS]
+    lists = [rain_list(weighed, hours, people=asked.workers(), mean_hours=asked.mean()) for hours in lengths]
     sheets = [rain_list_sheet(one, measures) for one in lists]
+    names = [length_said(hours) for hours in lengths]
     hazards = hazards_of(lists[-1].jobs)
-    sections = [sheet_section(f"{hours} h", one) for hours, one in zip(RAIN_HOURS, sheets, strict=True)]
+    sections = [sheet_section(name, one) for name, one in zip(names, sheets, strict=True)]
     if hazards:
         sections.append(cautions_section(hazards))
-    said = {f"{hours} h": one.halves for hours, one in zip(RAIN_HOURS, sheets, strict=True)}
-    return Decided(sheets[-1], "A day without cutting", *said[f"{RAIN_HOURS[0]} h"], tuple(sections), hazards, said)
+    said = {name: one.halves for name, one in zip(names, sheets, strict=True)}
+    return Decided(
+        sheets[-1], "A day without cutting", *said[names[0]], tuple(sections), hazards, said, tuple(sheets[:-1])
+    )
+
+
+def length_said(hours: float) -> str:
+    """Return the name of the section of a length of time: 6 h, 4.5 h."""
+    return f"{hours:.4g} h"

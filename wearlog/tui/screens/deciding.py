@@ -9,18 +9,20 @@ from uuid import UUID
 
 from textual.binding import Binding, BindingType
 
-from wearlog.tui.questions.asked import TradeTyped
+from wearlog.tui.questions.asked import RainTyped, StopTyped, TradeTyped
 from wearlog.tui.questions.custom import OfferTyped
 from wearlog.tui.questions.deciding import (
     CUT_FOR_OTHERS,
     Decided,
     keep_or_trade,
+    length_said,
     lost_grain,
     rain_day,
     stop_ways,
     supply_asked,
 )
 from wearlog.tui.screens.custom_offer import CustomOfferScreen
+from wearlog.tui.screens.day_asked import EveningScreen, RainAskedScreen
 from wearlog.tui.screens.sections import SECTION_KEYS, SectionsScreen
 from wearlog.tui.screens.trade_offer import TradeOfferScreen
 from wearlog.tui.widgets.lines import TopLine
@@ -91,6 +93,7 @@ class StopScreen(DecisionScreen):
 
     AREA: ClassVar[str] = "machine"
     BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("l", "limits", "today", tooltip="what is left to cut today, when it is dark, how likely rain is"),
         Binding(
             "plus",
             "had_it('yes')",
@@ -110,17 +113,26 @@ class StopScreen(DecisionScreen):
         "One part that was left in service broken, or is old: what it costs to change it now, or at season's end, or to mend it "
         "first, the failure that may come first counted in. 8 in 10: the cost lies between them with 80 %. goes first: the "
         "chance that it fails before. best: in so much of what is believed this way costs least. Below the list stands what "
-        "that rests on. Of an evening's dusk, its acres and the rain the command 'wearlog stop-or-run' takes account. Get the "
-        "part: where it is had, when it is here, what that costs, whom to ring first; with an evening's dusk, or after a call: "
+        "that rests on. l says what is left to cut today, when it is dark and how likely rain is ('wearlog stop-or-run' knows "
+        "more of it). Get the part: where it is had, when it is here, what that costs, whom to ring first; leaving later: "
         "'wearlog fetch'."
     )
 
     def __init__(self, component_id: UUID, said: str = "") -> None:
         super().__init__(said)
         self.component_id = component_id
+        self.evening = StopTyped()
 
     def question(self) -> Callable[[Door], Decided]:
-        return partial(stop_ways, component_id=self.component_id)
+        return partial(stop_ways, component_id=self.component_id, evening=self.evening)
+
+    def action_limits(self) -> None:
+        """Ask for the evening that is before one."""
+        self.screens.push(EveningScreen(self.evening, self._weigh))
+
+    def _weigh(self, evening: StopTyped) -> None:
+        self.evening = evening
+        self.refresh_answer()
 
     def action_had_it(self, said: str) -> None:
         """Note what the supplier under the cursor said when it was asked for the part."""
@@ -144,12 +156,34 @@ class RainDayScreen(DecisionScreen):
     ABOUT: ClassVar[str] = (
         "It rains: the parts whose change today saves most, in the order in which they are done, for 2, 4, 6 or 8 hours of one "
         "person (the arrows change that) and with the parts that are on hand. Each is weighed as 'stop or run' weighs it; opening "
-        "up is paid once for all that needs it. 'either way': it may save nothing. For more people, or a rain that may stop: "
-        "the command 'wearlog rain-day'."
+        "up is paid once for all that needs it. 'either way': it may save nothing. l says another length of time, how many work, "
+        "and how long the rain lasts, where it may stop before (the command 'wearlog rain-day')."
     )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("l", "limits", "people, rain", tooltip="how long you can work, how many work, how long the rain lasts")
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.typed = RainTyped()
 
     def question(self) -> Callable[[Door], Decided]:
-        return rain_day
+        return partial(rain_day, typed=self.typed)
+
+    def action_limits(self) -> None:
+        """Ask for the time, the people and the rain."""
+        self.screens.push(RainAskedScreen(self.typed, self._weigh))
+
+    def _weigh(self, typed: RainTyped) -> None:
+        was, self.typed = self.typed.time, typed
+        self.screens.ask(self, "decision", self.question(), partial(self._show_typed, is_new=typed.time != was))
+
+    def _show_typed(self, shown: Decided, *, is_new: bool) -> None:
+        self._show(shown)
+        length = self.typed.length()
+        if is_new and length is not None:
+            names = [one.name for one in self.sections]
+            self.action_section(names.index(length_said(length)) - self.place)
 
 
 class GrainLostScreen(DecisionScreen):
