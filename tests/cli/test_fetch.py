@@ -207,7 +207,7 @@ def test_mending_is_a_way_where_it_was_done_or_somebody_says_how_long_it_takes(s
     # an hour more of standing and of work
     assert cost(slow) - cost(quick) == pytest.approx(112.50 + 18.53, abs=0.02)
     said = " ".join(short("fetch", "north knife", "--mend", "20 min").out.split())
-    assert "Mending takes 20 min (as you said); how long it holds rests on a guess for mended parts" in said
+    assert "Mending takes 20 min (as you said); how long it holds is reckoned from a guess for mended parts" in said
     done = short("log", "section 43 bent, mended, 1 man 20 min, 2026-08-03 16:00", "--yes")
     assert done.code == 0, done.err
     assert way(ways(short), "mend")["cost"] is not None

@@ -88,7 +88,7 @@ def test_a_part_of_a_kind_that_was_mended_before_can_be_mended_first(cutting: We
     # the record of mended guards until that day
     assert (found["mended_parts"], found["mended_breaks"]) == (11, 1)
     said = " ".join(cutting("stop-or-run", "merlin guard").out.split())
-    assert "how long it holds rests on 11 mended parts of its kind: 1 break in " in said
+    assert "how long it holds is reckoned from 11 mended parts of its kind: 1 break in " in said
     assert "mend it now" in said
     # said to take an hour longer it costs an hour of work and standing more
     short, long = (

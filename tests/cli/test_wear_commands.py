@@ -55,7 +55,7 @@ def test_the_table_stands_in_the_order_of_what_the_season_threatens(demo: Wearlo
     code, out, _ = demo()
     assert code == 0
     lines = out.splitlines()
-    assert lines[0].split() == ["part", "break", "worst", "fails", "half", "last", "fails", "rests", "on"]
+    assert lines[0].split() == ["part", "break", "worst", "fails", "half", "last", "fails", "known", "from"]
     assert lines[2].startswith("knife section")
     assert lines[2].endswith("75 + guess")
     assert lines[3].startswith("guard")
@@ -163,7 +163,7 @@ def test_a_kind_comes_with_cautions_first_then_life_ages_chart_and_the_hot_windo
     code, out, _ = demo("knife section")
     assert code == 0
     assert out.startswith("Before you work on the knife section:\n  - Engine off, key out")
-    assert "Rests on 75 worn in 2,501 lives, and the starting guess." in out
+    assert "Reckoned from 75 worn in 2,501 lives, and the starting guess." in out
     assert "still whole, %" in out
     assert "└" in out
     assert "HOT: Merlin, knife sections 61-72" in out
@@ -395,7 +395,7 @@ def test_the_list_of_all_kinds_has_those_that_sit_nowhere_too_and_can_be_saved(d
     assert demo("--save", str(file)).err == f"Wrote {len(fitted)} rows into {file}.\n"
     rows = list(csv.DictReader(io.StringIO(file.read_text("utf-8"))))
     assert {row["part"] for row in rows} == fitted
-    assert all(" worn in " in row["rests on"] or row["rests on"].startswith("starting guess") for row in rows)
+    assert all(" worn in " in row["known from"] or row["known from"].startswith("starting guess") for row in rows)
 
 
 def test_on_the_first_day_the_guesses_speak_and_say_so(own: Wearlog) -> None:

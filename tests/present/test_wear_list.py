@@ -126,7 +126,7 @@ def test_the_table_keeps_to_its_width_and_to_the_label(outlook: WearOutlook, wid
     lines = wear_lines(outlook, wide)
     rows = lines[2 : lines.index("")]
     assert len(rows) == len(outlook.kinds)
-    assert lines[0].endswith("rests on")
+    assert lines[0].endswith("known from")
     assert all(row.endswith(("+ guess", "guess only", "worn")) or " in " in row[-12:] for row in rows)
     if wide >= 80:
         assert max(len(line) for line in lines) <= wide

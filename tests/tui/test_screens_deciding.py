@@ -29,7 +29,7 @@ def test_the_machine_weighs_the_component_under_its_cursor(small_farm: str) -> N
         said = flat(screens)
         assert isinstance(screens.screen, StopScreen)
         assert "[Stop or run]" in said
-        assert "Rests on" in said
+        assert "Reckoned from" in said
         assert screen_lines(screens)[1].strip().startswith(("Stop", "Run", "Either way"))
         await enter(pilot, "right")
         assert "[Get the part]" in flat(screens)

@@ -76,7 +76,7 @@ def test_what_the_coming_acres_threaten_most_stands_first(demo_log: str) -> None
         assert "1 BROKEN" in lines[0]
         assert "8.8 +29?" in lines[2]
         assert "Most on Plover, knife sections: 42 expected to break" in flat(screens)
-        assert "Rests on 75 worn in 2,501 lives, and the starting guess; it wears out." in flat(screens)
+        assert "Reckoned from 75 worn in 2,501 lives, and the starting guess; it wears out." in flat(screens)
         await enter(pilot, "o")
         parts = [line[1:17].strip() for line in screen_lines(screens)[5:15]]
         assert parts == sorted(parts)
@@ -247,7 +247,7 @@ def test_a_narrow_screen_keeps_the_label_and_the_chance(demo_log: str) -> None:
         for size in ((80, 24), (46, 20)):
             await pilot.resize_terminal(*size)
             await settled(pilot)
-            assert "half last 7,820 ac (90 % sure: 7,110-8,810). Rests on 75 worn in 2,501 lives" in flat(screens)
+            assert "half last 7,820 ac (90 % sure: 7,110-8,810). Reckoned from 75 worn in 2,501 lives" in flat(screens)
         await pilot.resize_terminal(80, 24)
         await enter(pilot, "slash", *"elevator chain", "enter", "enter", "right", "right")
         lines = screen_lines(screens)

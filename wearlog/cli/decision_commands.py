@@ -60,7 +60,7 @@ def stop_or_run_command(
 ) -> None:
     """Weigh changing a part now, at the next idle time, or at season's end, or mending it first, against its going first.
 
-    COMPONENT is what is left in service broken, or old. Of several positions it is about the one that broke first.
+    COMPONENT is what runs on broken, or is old. Of several positions it is about the one that broke first.
     """
     from wearlog.present.digits import Measures
     from wearlog.present.plan.decision_asked import stop_asked

@@ -38,7 +38,7 @@ CAUSE_SAID: Mapping[Cause, str] = {
 ACTION_SAID: Mapping[Action, str] = {
     Action.REPLACED: "replaced",
     Action.MENDED: "mended",
-    Action.LEFT: "left in service",
+    Action.LEFT: "left as it is",
 }
 #: a mode that says its cause itself
 _SAYS_ITSELF = {(Mode.WORN, Cause.WEAR), (Mode.LOOSE, Cause.LOOSE)}

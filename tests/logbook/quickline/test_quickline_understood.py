@@ -83,7 +83,7 @@ left belt torn => Red combine, drive belt left: torn, replaced; today 14:05
 belt left torn => Red combine, drive belt left: torn, replaced; today 14:05
 belt, left hand side, torn => Red combine, drive belt left: torn, replaced; today 14:05
 right drive belt => Red combine, drive belt right: broken, replaced; today 14:05
-left belt left in => Red combine, drive belt left: broken, left in service; today 14:05
+left belt left in => Red combine, drive belt left: broken, left as it is; today 14:05
 reel bearing left => North header, reel bearing reel left: failed, replaced; today 14:05
 left reel bearing => North header, reel bearing reel left: failed, replaced; today 14:05
 cutterbar guard 3 => North header, guard 3: broken, replaced; today 14:05
@@ -158,10 +158,11 @@ guard 12 changed => North header, guard 12: broken, replaced; today 14:05
 guard 12 bent, straightened => North header, guard 12: bent, mended; today 14:05
 guard 12 cracked, welded => North header, guard 12: cracked, mended; today 14:05
 guard 12 loose, tightened => North header, guard 12: loose, mended; today 14:05
-guard 12 left in => North header, guard 12: broken, left in service; today 14:05
-guard 12 left => North header, guard 12: broken, left in service; today 14:05
-guard 12 bent, ran on => North header, guard 12: bent, left in service; today 14:05
-guard 12 not replaced => North header, guard 12: broken, left in service; today 14:05
+guard 12 left in => North header, guard 12: broken, left as it is; today 14:05
+guard 12 left => North header, guard 12: broken, left as it is; today 14:05
+guard 12 bent, left as it is => North header, guard 12: bent, left as it is; today 14:05
+guard 12 bent, ran on => North header, guard 12: bent, left as it is; today 14:05
+guard 12 not replaced => North header, guard 12: broken, left as it is; today 14:05
 
 # durations
 section 41, 20 min => North header, knife section 41: broken, replaced; stood 20 min; today 14:05
@@ -298,4 +299,4 @@ def test_a_line_that_says_enough_needs_no_current_machine(line: str, meant: str)
 
 def test_the_table_is_as_long_as_it_says() -> None:
     """A row lost to a slip in the table would otherwise pass unseen."""
-    assert (len(_rows(WHILE_CUTTING)), len(_rows(NOTHING_CURRENT))) == (228, 8)
+    assert (len(_rows(WHILE_CUTTING)), len(_rows(NOTHING_CURRENT))) == (229, 8)

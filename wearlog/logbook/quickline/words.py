@@ -141,6 +141,7 @@ _SENSES = (
                 "left on",
                 "left it on",
                 "left as is",
+                "left as it is",
                 "left in service",
                 "left alone",
             ),

@@ -94,7 +94,7 @@ def meter_sheet(measures: Measures) -> AnswerSheet[MeterBand]:
         data("unit", lambda row, _: row.unit),
         AnswerColumn("how", lambda row, _: row.where, "how", lambda row, _: row.where, least=16, most=52, gives=1),
         AnswerColumn(
-            "rests on",
+            "known from",
             lambda row, _: word(row.evidence),
             "evidence",
             lambda row, _: row.evidence,

@@ -180,8 +180,8 @@ def early_sheet(found: Sequence[EarlyPlace], farm: Farm, measures: Measures) -> 
         headline=early_words(found[0], farm, measures) if found else "",
         answer=early_words(found[0], farm, measures) if found else "",
         sentences=[
-            "Rests on the lives of each kind without the place that is looked at, on 3 % of parts being bad and 3 % of places "
-            "having a cause that eats parts (common practice, no source)."
+            "Reckoned from the lives of each kind without the place that is looked at, from 3 % of parts being bad and 3 % of "
+            "places having a cause that eats parts (common practice, no source)."
         ]
         if found
         else [],

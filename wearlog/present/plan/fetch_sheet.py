@@ -170,7 +170,7 @@ def _sentences(view: FetchView, measures: Measures) -> list[str]:
     calls = sum(one.answers for one in view.rung)
     came = counted(view.deliveries, "delivery", "deliveries")
     found.append(
-        f"Rests on {counted(calls, 'call')} and {came} on record, {_drive(measures)}; "
+        f"Reckoned from {counted(calls, 'call')} and {came} on record, {_drive(measures)}; "
         "a supplier whose hours nobody wrote is open 8-17 on weekdays."
     )
     return found

@@ -25,4 +25,4 @@ def mending_said(mending: Mendable, kind: PartKind, measures: Measures) -> str:
         if record.stretches
         else "a guess for mended parts (a quarter of a life; common practice, no source)"
     )
-    return f"Mending takes {labour} min ({how}); how long it holds rests on {rests}."
+    return f"Mending takes {labour} min ({how}); how long it holds is reckoned from {rests}."

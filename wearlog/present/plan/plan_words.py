@@ -148,9 +148,9 @@ def _life_sentences(line: PlanLine, measures: Measures) -> list[str]:
         )
         if line.life.measured:
             readings = counted(line.life.measured, "measurement")
-            found.append(f"Its wear meets the limit at {life} {between}; it rests on {readings} of this very part.")
+            found.append(f"Its wear meets the limit at {life} {between}; reckoned from {readings} of this very part.")
         else:
-            found.append(f"Half of them last {life} or longer {between}; it rests on {_rests(line)}.")
+            found.append(f"Half of them last {life} or longer {between}; reckoned from {_rests(line)}.")
     if line.decision is not None:
         worst = min(line.decision.by_position, key=lambda one: one.lasts_season)
         by = "what was measured on it" if line.life.measured else "its age"

@@ -156,8 +156,8 @@ def _sentences(found: RainList, measures: Measures) -> list[str]:
             f"{counted(found.weighed.no_life, 'component')} of which nobody has an idea how long it lasts: not weighed."
         )
     said.append(
-        "Rests on the lives of each kind and its age, or on the guess for parts left in service; the same as 'stop or run'. "
-        "Services that are due are not weighed in money: wearlog due."
+        "Reckoned from the lives of each kind and its age, or from the guess for parts that run on broken; the same as "
+        "'stop or run'. Services that are due are not weighed in money: wearlog due."
     )
     return said
 

@@ -185,7 +185,7 @@ def _sentences(view: StopOrRunView, measures: Measures) -> list[str]:
         f"{percent(taken.low)} to {percent(taken.high)}){costs}."
     )
     said += [_MISSING[what] for what in view.missing]
-    said.append("Another part that is left in service stays as it is; a repair that fails itself is not reckoned.")
+    said.append("Another part that runs on broken stays so; a repair that fails itself is not reckoned.")
     return said
 
 
@@ -205,9 +205,9 @@ def _state(view: StopOrRunView, measures: Measures) -> str:
     meter = view.kind.meter_kind
     age = "" if view.age is None else f" at {measures.usage(meter, view.age)}"
     if view.state is PartState.LEFT and view.mode is not None:
-        return f"{word(view.mode)} and left in service{age}"
+        return f"{word(view.mode)} and left as it is{age}"
     return {
-        PartState.LEFT: f"left in service broken{age}",
+        PartState.LEFT: f"left broken as it is{age}",
         PartState.PAST_LIMIT: f"past its limit{age}",
         PartState.MEASURED: f"sound{age}, by its measured wear",
         PartState.AGED: f"sound{age}",
@@ -225,14 +225,14 @@ def rests_on(view: StopOrRunView, measures: Measures) -> str:
         guess = f"a guess for {how} parts (common practice, no source)"
     else:
         records = counted(round(view.failures), "failure")
-        return f"Rests on {records} of its kind and the starting guess. A look at it, or a measurement, makes it surer."
+        return f"Reckoned from {records} of its kind and the starting guess. A look at it, or a measurement, makes it surer."
     if view.stretches.usage > 0:
         ran = measures.usage(view.kind.meter_kind, view.stretches.usage)
         return (
-            f"Rests on {guess}, and on {counted(view.stretches.stretches, 'part')} left in service so (this one counts): "
+            f"Reckoned from {guess}, and from {counted(view.stretches.stretches, 'part')} left so (this one counts): "
             f"{counted(view.stretches.breaks, 'break')} in {ran}."
         )
-    return f"Rests on {guess}, nothing of yours yet."
+    return f"Reckoned from {guess}, nothing of yours yet."
 
 
 def _about(view: StopOrRunView, row: StopWay, measures: Measures) -> str:

@@ -69,7 +69,7 @@ def _short(view: KindView, measures: Measures) -> list[str]:
         return [f"The life of the {name}{where} is not known: {rests_on(life)}."]
     return [
         f"{capital(name)}: half of the positions{where} last {lasting(life.kind.meter_kind, life.median_life, measures)}.",
-        f"It rests on {rests_on_in_a_sentence(life)}.",
+        f"That is reckoned from {rests_on_in_a_sentence(life)}.",
     ]
 
 

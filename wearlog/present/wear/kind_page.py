@@ -190,7 +190,7 @@ def _life_sentences(view: KindView, age: ReplacementAge | NoAge, measures: Measu
             _shape_sentence(life),
         ]
     lines += [
-        f"Rests on {rests_on_in_a_sentence(life)}.",
+        f"Reckoned from {rests_on_in_a_sentence(life)}.",
         neighbours_said(life.kind, measures),
         conflict_sentence(life, measures),
         left_out_sentence(life.lives.left_out),

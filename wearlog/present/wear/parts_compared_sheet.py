@@ -172,7 +172,7 @@ def _sentences(view: PartsCompared, measures: Measures) -> list[str]:
     if view.compared:
         broke = " and ".join(str(row.failures) for row in view.compared)
         found.append(
-            f"Rests on {broke} failures by wear and the starting guess; the ground of each life is allowed for."
+            f"Reckoned from {broke} failures by wear and the starting guess; the ground of each life is allowed for."
         )
     with_terms = [one for one in view.compared if one.terms_minor is not None]
     if with_terms:

@@ -157,7 +157,7 @@ def wear_columns(
             gives=5,
         ),
         AnswerColumn(
-            "rests on",
+            "known from",
             lambda row, _: rests_on(row.life),
             "rests_on",
             lambda row, _: rests_on(row.life),
@@ -169,7 +169,7 @@ def wear_columns(
                 lambda row, _: rests_on_briefly(row.life),
                 lambda row, _: rests_on_in_a_word(row.life),
             ),
-            legend="rests on: lives seen to wear out (of so many), and the starting guess (common practice, no source).",
+            legend="known from: lives seen to wear out (of so many), and the starting guess (common practice, no source).",
         ),
         *life_data(machine),
         *now_data(names, ahead),
@@ -265,7 +265,7 @@ def _named(kinds: Iterable[str]) -> str:
 def _about(row: KindOutlook, names: Mapping[UUID, str], ahead: SeasonAhead, measures: Measures) -> str:
     """What the kind rests on, and where most of it is to break: what a narrow list has no room for."""
     life = row.life
-    rests = f"Rests on {rests_on_in_a_sentence(life)}"
+    rests = f"Reckoned from {rests_on_in_a_sentence(life)}"
     if life.lives.left_out:
         rests = f"{rests} ({number(life.lives.left_out)} left out, age unknown)"
     if life.posterior is not None:

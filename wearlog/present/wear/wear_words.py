@@ -78,7 +78,7 @@ def rests_on(life: KindLife) -> str:
 
 
 def rests_on_in_a_sentence(life: KindLife) -> str:
-    """Return the same to stand after "rests on"."""
+    """Return the same to stand after "reckoned from"."""
     said = rests_on(life)
     return f"the {said}" if said.startswith("starting guess") else said
 

@@ -110,7 +110,7 @@ class StopScreen(DecisionScreen):
         ),
     ]
     ABOUT: ClassVar[str] = (
-        "One part that was left in service broken, or is old: what it costs to change it now, or at season's end, or to mend it "
+        "One part that runs on broken, or is old: what it costs to change it now, or at season's end, or to mend it "
         "first, the failure that may come first counted in. 8 in 10: the cost lies between them with 80 %. goes first: the "
         "chance that it fails before. best: in so much of what is believed this way costs least. Below the list stands what "
         "that rests on. l says what is left to cut today, when it is dark and how likely rain is ('wearlog stop-or-run' knows "

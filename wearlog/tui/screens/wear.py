@@ -216,7 +216,7 @@ class WearScreen(ListArea):
         "single part wears out in the season; BROKEN: broken or past its limit, and still on. half last: half of "
         "them last so long, in brackets the 90 % interval of that; B10: one in ten is gone by then. fails: wear-out (the "
         "older, the sooner), early (the newer, the sooner), chance (age does not matter), unclear. rate: breakages of any "
-        "cause per 1,000 acres (or hectares). rests on: how many were seen to wear out, of so many lives; '+ guess': the "
+        "cause per 1,000 acres (or hectares). known from: how many were seen to wear out, of so many lives; '+ guess': the "
         "starting guess of the trade counts too; 'guess only': nothing else speaks yet. Below the list the same in full for "
         "the kind under the cursor. Enter opens a kind: its chart of survival, its parts, where stones hit, measurements, "
         "seasons, and why. t shows the chart below, or the list alone; m also lists the kinds that sit on no machine; y shows how "

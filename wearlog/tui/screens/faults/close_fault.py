@@ -56,7 +56,7 @@ class CloseFaultScreen(FormScreen):
         yield FormField("node", "Where", self._node, start=page.guess_node, hint="not found", names=page.nodes)
         yield ChoiceField("mode", "Wrong there", modes, start=page.guess_mode)
         yield FormField("fix", "Done to it", hint="sleeved the wire, moved the clamp")
-        yield ChoiceField("evidence", "It rests on", _EVIDENCE)
+        yield ChoiceField("evidence", "Known by", _EVIDENCE)
         yield FormField("fuse", "Fuse fitted", _amperes, hint="none; like 15 A")
         yield FormField("at", "When", moment_reader(self.now), hint="now", say=self.say_moment)
 

@@ -86,7 +86,7 @@ class BreakageScreen(BreakagePage):
         "Type the positions (41, 41-43, 41,50) or move the cursor and mark with Space; press the letter of the cause; Enter "
         "saves. Shift and a letter says how it failed, a what was done about it, y who, t how long it stood. p is another part. "
         "Tab goes to the line: write it there as you would say it, such as '3 sections 41-43 rock, 20 min' or 'feeder chain "
-        "stretched yesterday 16:20 -- link 14'. After saving, u takes it all back. What is left in service is weighed at once: "
+        "stretched yesterday 16:20 -- link 14'. After saving, u takes it all back. What is left as it is, is weighed at once: "
         "stop and change it, or run on."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -96,7 +96,7 @@ class BreakageScreen(BreakagePage):
         Binding("p", "part(1)", "part", tooltip="the next part of this machine"),
         Binding("P", "part(-1)", "part before", show=False),
         Binding("o", "machine", "other machine", tooltip="the parts of the next machine"),
-        Binding("a", "action", "done", tooltip="what was done: replaced, mended, left in service"),
+        Binding("a", "action", "done", tooltip="what was done: replaced, mended, left as it is"),
         Binding(
             "y", "who", "by whom", show=False, tooltip="who did it: the next of those who enter things here; remembered"
         ),

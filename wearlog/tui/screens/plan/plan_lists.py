@@ -150,7 +150,7 @@ class PlanWhyScreen(ReadingPage):
             page.append("\n")
         for heading, sentences in (
             ("IN WORDS", answer.sentences),
-            ("THE WHOLE PLAN RESTS ON", self.shown.page.rests_on),
+            ("WHAT THE PLAN IS RECKONED FROM", self.shown.page.rests_on),
         ):
             page.append(f"{heading}\n", "bold")
             page.append("".join(f"- {one_line(sentence)}\n" for sentence in sentences))
