@@ -80,6 +80,10 @@ async def wrong_of(screens: Screens, pilot: Pilot[None], name: str, log: str) ->
         asked = next(line for line in form.lines if not line.is_right)
         at_it = screens.screen is form and form.focused is asked.entry and bool(asked.wrong)
         return "" if more == 0 and at_it else f"{said} and {more} saved, at it: {at_it}"
+    if said.startswith("Enter weighs: "):
+        return (
+            "" if more == 0 and name in NOT_INTO_THE_LOG and screens.screen is not form else f"{said} and {more} saved"
+        )
     if said.startswith("Enter saves: "):
         wanted = 0 if name in NOT_INTO_THE_LOG else 1
         return "" if more == wanted and screens.screen is not form else f"{said} but {more} saved"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Generic, TypeVar
+from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar
 
 from wearlog.facts.plain_text import one_line
 from wearlog.tui.screens.form import FormScreen
@@ -29,6 +29,8 @@ def kept_or(typed: str, before: str) -> str:
 
 class AskedForm(FormScreen, Generic[T]):
     """Subclasses say in `typed` what the answers come to; `take` gets it when the form closes."""
+
+    DOES: ClassVar[str] = "weighs"
 
     def __init__(self, before: T, take: Callable[[T], None]) -> None:
         super().__init__()

@@ -45,6 +45,8 @@ class FormPage(OverScreen[None]):
     #: keys are kept until it has what it begins with, so that none gets lost or goes into another field
     ASKS_FIRST: ClassVar[bool] = True
     AT_ONCE: ClassVar[frozenset[str]] = frozenset({"f1"})
+    #: what Enter does with the answers, in a word
+    DOES: ClassVar[str] = "saves"
     #: a sheet of many lines: Enter makes the next one, and Ctrl+S alone saves
     OF_LINES: ClassVar[bool] = False
     DEFAULT_CSS = """
@@ -184,7 +186,7 @@ class FormPage(OverScreen[None]):
         if asked := self._asked():
             return asked
         words = one_line(self.summary()) if self.lines and not self.is_unchanged else ""
-        return f"{'Ctrl+S' if self.OF_LINES else 'Enter'} saves: {words}" if words else NOTHING_YET
+        return f"{'Ctrl+S' if self.OF_LINES else 'Enter'} {self.DOES}: {words}" if words else NOTHING_YET
 
     def _asked(self) -> str:
         wrong = next((line for line in self.lines if not line.is_right), None)
