@@ -15,6 +15,12 @@ from wearlog.errors import RefusedError
 
 T = TypeVar("T")
 
+#: seconds: what is done sooner says nothing, and nothing is said more often
+PATIENCE: Final = 1.0
+BETWEEN: Final = 0.5
+#: seconds above which minutes are told
+_IN_MINUTES: Final = 100.0
+
 
 class Onlooker(Protocol):
     """Who looks on."""
@@ -111,3 +117,16 @@ class WorkProgress:
     def left(self) -> float | None:
         """Seconds that it will take yet, if it goes on as so far; None while nobody can tell."""
         return self.gone * (1 - self.share) / self.share if self.share else None
+
+    @property
+    def left_said(self) -> str:
+        """How long it will take yet, in words; empty while nobody can tell."""
+        left = self.left
+        if left is None:
+            return ""
+        return f"{left:.0f} s left" if left < _IN_MINUTES else f"{left / 60:.0f} min left"
+
+    @property
+    def said(self) -> str:
+        """How far it is and how long it will take yet; empty while nobody can tell, and at first."""
+        return f"{self.share:.0%}, about {self.left_said}" if self.left_said and self.gone >= PATIENCE else ""

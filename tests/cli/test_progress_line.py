@@ -22,10 +22,11 @@ from wearlog.store.opening import open_store
 #: the demo fleet is soon done: here the line stands at once, and `stops_at` sends the signal that Ctrl+C sends
 PROGRAM = """
 import os, signal, sys
+from wearlog import progress
 from wearlog.cli import progress_line
 from wearlog.cli.main import main
 stops_at = float(sys.argv.pop(1))
-progress_line._PATIENCE = progress_line._BETWEEN = {patience}
+progress.PATIENCE = progress.BETWEEN = {patience}
 step = progress_line.ProgressLine.step
 def watched(self, share):
     step(self, share)

@@ -9,9 +9,9 @@ import pytest
 from textual.pilot import Pilot
 
 from tests.tui.piloting import play, press, settled
+from wearlog import progress
 from wearlog.errors import WearlogError
 from wearlog.progress import counted, stretch
-from wearlog.tui import work_told
 from wearlog.tui.app import Screens
 from wearlog.tui.door import Door
 from wearlog.tui.screens.reading_page import HelpPage
@@ -22,8 +22,8 @@ STEPS = 400
 
 @pytest.fixture(autouse=True)
 def _soon(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(work_told, "PATIENCE", 0.1)
-    monkeypatch.setattr(work_told, "BETWEEN", 0.02)
+    monkeypatch.setattr(progress, "PATIENCE", 0.1)
+    monkeypatch.setattr(progress, "BETWEEN", 0.02)
 
 
 class Work:
@@ -62,7 +62,7 @@ def test_how_far_it_is_stands_above_the_keys_until_it_is_done(small_farm: str) -
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         work = Work()
         work.ask(screens)
-        await until(pilot, lambda: "% reckoned" in line(screens))
+        await until(pilot, lambda: "%, about " in line(screens))
         assert "s left. Esc stops it." in line(screens)
         work.may_end = True
         await settled(pilot)
@@ -76,7 +76,7 @@ def test_esc_stops_it_and_closes_nothing(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         screen, work = screens.screen, Work()
         work.ask(screens)
-        await until(pilot, lambda: "% reckoned" in line(screens))
+        await until(pilot, lambda: "%, about " in line(screens))
         await pilot.press("escape")
         await until(pilot, lambda: bool(work.errors))
         assert work.errors[0].message == "Stopped."
@@ -97,7 +97,7 @@ def test_the_screens_answer_meanwhile(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         first, work = screens.screen, Work()
         work.ask(screens)
-        await until(pilot, lambda: "% reckoned" in line(screens))
+        await until(pilot, lambda: "%, about " in line(screens))
         begun = work.steps
         await pilot.press("question_mark")
         await until(pilot, lambda: isinstance(screens.screen, HelpPage))

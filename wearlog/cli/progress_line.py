@@ -5,16 +5,9 @@ from __future__ import annotations
 import shutil
 import sys
 import time
-from typing import Final
 
+from wearlog import progress
 from wearlog.progress import WorkProgress
-
-#: what is done sooner says nothing
-_PATIENCE: Final = 1.0
-_BETWEEN: Final = 0.5
-_MINUTE: Final = 60.0
-#: above so many seconds minutes are told
-_IN_MINUTES: Final = 100.0
 
 
 class ProgressLine:
@@ -29,12 +22,12 @@ class ProgressLine:
     def step(self, share: float) -> None:
         """Tell how far it is and how long it will take."""
         self._progress.step(share)
-        now, left = time.monotonic(), self._progress.left
-        if left is None or self._progress.gone < _PATIENCE or now - self._shown_at < _BETWEEN:
+        now, said = time.monotonic(), self._progress.said
+        if not said or now - self._shown_at < progress.BETWEEN:
             return
         self._shown_at = now
         room = shutil.get_terminal_size().columns - 1
-        self._write(f"{self._doing}: {share:.0%}, {_time_said(left)} left (Ctrl+C stops it)"[:room])
+        self._write(f"{self._doing}: {said} (Ctrl+C stops it)"[:room])
 
     def end(self) -> None:
         """Take the line away before anything else is said."""
@@ -49,7 +42,3 @@ class ProgressLine:
         sys.stderr.write(f"\r{said.ljust(self._width)}")
         sys.stderr.flush()
         self._width = len(said)
-
-
-def _time_said(seconds: float) -> str:
-    return f"{seconds:.0f} s" if seconds < _IN_MINUTES else f"{seconds / _MINUTE:.0f} min"

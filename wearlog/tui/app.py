@@ -18,11 +18,11 @@ from wearlog.errors import WearlogError
 from wearlog.tui.areas import AREAS, MODES, SECTIONS, area_screen
 from wearlog.tui.gateway import AnswerCame, Gateway
 from wearlog.tui.host import AreaTab
+from wearlog.tui.long_work import WorkTold
 from wearlog.tui.plain_cells import PlainCells, plain_is_asked_for
 from wearlog.tui.remembered import recall, remember, write_down
 from wearlog.tui.spells import Spells
 from wearlog.tui.themes import INKS, THEMES, USUAL_THEME
-from wearlog.tui.work_told import WorkTold
 
 if TYPE_CHECKING:
     from datetime import datetime

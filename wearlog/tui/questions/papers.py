@@ -107,11 +107,10 @@ class BookProgress(WorkProgress):
     @property
     def said(self) -> str:
         """How far it is, and how long it will take."""
-        left = self.left
-        if left is None:
+        if not self.left_said:
             return "Reading ...   Esc stops"
         full = round(self.share * 10)
-        return f"Reading {self.share:.0%} {'■' * full}{'□' * (10 - full)} {left:.0f} s left   Esc stops"
+        return f"Reading {self.share:.0%} {'■' * full}{'□' * (10 - full)} {self.left_said}   Esc stops"
 
 
 def open_book(door: Door, path: Path, progress: BookProgress) -> OpenBook:

@@ -2,17 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Final
-
 from textual import events
 
-from wearlog.progress import WorkProgress
+from wearlog import progress
 from wearlog.tui.keys_in_turn import KeysInTurn
 from wearlog.tui.widgets.lines import SayLine
-
-#: seconds: what is done sooner says nothing
-PATIENCE: Final = 1.0
-BETWEEN: Final = 0.5
 
 
 class WorkTold(KeysInTurn):
@@ -27,13 +21,14 @@ class WorkTold(KeysInTurn):
         """Look from now on how far the questions are, until all are answered."""
         if not self._looks_on:
             self._looks_on = True
-            self.set_timer(PATIENCE, self._tell_of_work)
+            self.set_timer(progress.PATIENCE, self._tell_of_work)
 
     def _tell_of_work(self) -> None:
         self._looks_on = bool(self.screen_stack) and self.gateway.is_working()
         line = self.screen.query(SayLine).first() if self.screen_stack and self.screen.query(SayLine) else None
         work = self.gateway.long_work(self.screen) if line is not None else None
-        said = "" if work is None or work.is_stopped or work.gone < PATIENCE else _how_far(work)
+        far = "" if work is None or work.is_stopped else work.said
+        said = f"{far}. Esc stops it." if far else ""
         before = self._work_line
         if before is not None and before is not line and before.said == self._work_said:
             before.clear()
@@ -42,7 +37,7 @@ class WorkTold(KeysInTurn):
             line.say(said)
         self._work_said, self._work_line = said, line
         if self._looks_on:
-            self.set_timer(BETWEEN, self._tell_of_work)
+            self.set_timer(progress.BETWEEN, self._tell_of_work)
 
     async def on_event(self, event: events.Event) -> None:
         """Let Esc stop long work that is told of, and mean nothing else then."""
@@ -51,8 +46,3 @@ class WorkTold(KeysInTurn):
             self._tell_of_work()
             return
         await super().on_event(event)
-
-
-def _how_far(work: WorkProgress) -> str:
-    left = work.left or 0.0
-    return f"{work.share:.0%} reckoned, {left:.0f} s left. Esc stops it."
