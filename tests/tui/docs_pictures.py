@@ -12,6 +12,8 @@ import re
 import shutil
 import sys
 import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from unittest.mock import patch
 
@@ -61,24 +63,35 @@ def pictures_in(text: str) -> set[str]:
     return set(re.findall(r"!\[[^\]]*\]\((?:docs/)?pictures/(\w+)\.svg\)", text))
 
 
-def main() -> None:
-    """Draw all of them."""
+@contextmanager
+def demo_evening() -> Iterator[Path]:
+    """Give the demo fleet's log on the evening on which its story ends, in a folder of its own that is left again.
+
+    A note and a notebook lie beside it, where the program is started.
+    """
     from wearlog.exchange.importer import import_source
     from wearlog.logbook.farm.first_day import start_log
     from wearlog.store.location import Location
 
+    here = Path.cwd()
     with tempfile.TemporaryDirectory() as home, patch("wearlog.tui.door.machine_now", lambda: DEMO_DAY):
         os.environ.update(WEARLOG_HOME=home, WEARLOG_DEVICE="shop")
         demo = Path(home) / "demo.db"
         store = start_log(Location(file=demo))
         import_source(store, ROOT / "demo_fleet", dry_run=False, replace=False)
         store.close()
-        # a note and a notebook lie where the program was started
         (Path(home) / NOTE_FILE).write_text(NOTE, "utf-8")
         (Path(home) / "book.csv").write_text(BOOK, "utf-8")
         os.chdir(home)
+        yield demo
+        os.chdir(here)
+
+
+def main() -> None:
+    """Draw all of them."""
+    with demo_evening() as demo:
         for name in sys.argv[1:] or NAMES:
-            copy = Path(home) / "farm.db"
+            copy = demo.with_name("farm.db")
             copy.unlink(missing_ok=True)
             if not name.startswith("first_day"):
                 shutil.copyfile(demo, copy)

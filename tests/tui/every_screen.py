@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import AsyncIterator, Iterable, Iterator
 from importlib import import_module
 from inspect import isclass
 from pathlib import Path
 from typing import Any
 
+from textual.pilot import Pilot
 from textual.screen import Screen
 
 import wearlog.tui
 from tests.tui.every_form import NOTE_FILE
 from tests.tui.every_form import WAYS as FORM_WAYS
+from tests.tui.piloting import press
+from wearlog.tui.app import Screens
+from wearlog.tui.screens.sections import SectionsScreen
 
 #: name -> class of the screen that the way leads to, keys from the yard
 LED_TO: dict[str, tuple[str, tuple[str, ...]]] = {
@@ -74,3 +78,20 @@ def screen_classes() -> Iterator[type[Screen[Any]]]:
             if isclass(one) and issubclass(one, Screen) and one.__module__ == name:
                 found.append(one)
     yield from (one for one in found if not any(other is not one and issubclass(other, one) for other in found))
+
+
+async def every_section(screens: Screens, pilot: Pilot[None], names: Iterable[str] = tuple(WAYS)) -> AsyncIterator[str]:
+    """Open one screen after the other and give its name; a screen of sections is as many, named with them."""
+    for name in names:
+        for key in WAYS[name]:
+            await press(pilot, key)
+        screen = screens.screen
+        sections = [f" {one.name}" for one in screen.sections] if isinstance(screen, SectionsScreen) else [""]
+        for section in sections:
+            yield f"{name}{section}"
+            if len(sections) > 1:
+                await press(pilot, "right")
+        # back to the yard, whatever was open; an area keeps its section: the next way begins where this one did
+        while len(screens.screen_stack) > 1:
+            screens.pop_screen()
+        await press(pilot, *(BACK[key] for key in reversed(WAYS[name]) if key in BACK), "1")

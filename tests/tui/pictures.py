@@ -13,11 +13,15 @@ import subprocess
 import sys
 import tempfile
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 sys.path.insert(0, str(Path(__file__).parent.parent.parent))
 
 from tests.tui.piloting import press, read_all_cautions, settled
 from tests.tui.small_farm import make_small_farm
+
+if TYPE_CHECKING:
+    from wearlog.tui.app import Screens
 
 #: to the first knife of the farm by its name
 KNIFE = ("colon", *"knife", "enter", "home")
@@ -103,8 +107,14 @@ async def shot(log: str, size: tuple[int, int], keys: tuple[str, ...], theme: st
         await settled(pilot)
         for key in keys:
             await press(pilot, key)
-        svg = screens.export_screenshot(title="wearlog")
+        drawn = picture_now(screens)
     screens.gateway.close()
+    return drawn
+
+
+def picture_now(screens: Screens) -> str:
+    """Return what the screens show as SVG that asks nothing from outside."""
+    svg = screens.export_screenshot(title="wearlog")
     # fonts by address would be fetched from outside: the picture is drawn with what the machine has
     drawn = re.sub(r"@font-face\s*\{[^}]*\}", "", svg)
     # a picture that shows the same is the same file: the framework puts a number of its own into its names
@@ -121,16 +131,26 @@ async def _shoot(log: str, folder: Path, name: str, theme: str) -> Path:
 
 def to_png(svg: Path, browser: str) -> None:
     """Draw an SVG with a browser that may not go anywhere."""
+    wide, high = size_of(svg)
+    draw(svg, svg.with_suffix(".png"), (wide, high), browser)
+
+
+def size_of(svg: Path) -> tuple[int, int]:
+    """Return width and height of an SVG in whole pixels."""
     match = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', svg.read_text("utf-8"))
     assert match is not None
-    wide, high = (int(float(one)) + 1 for one in match.groups())
+    return int(float(match[1])) + 1, int(float(match[2])) + 1
+
+
+def draw(page: Path, png: Path, size: tuple[int, int], browser: str) -> None:
+    """Draw an SVG or a page of them with a browser that may not go anywhere."""
     with tempfile.TemporaryDirectory() as profile:
         subprocess.run(
             [
                 *(browser, "--headless=new", "--no-sandbox", "--disable-gpu", "--hide-scrollbars", "--no-first-run"),
                 *("--disable-background-networking", "--disable-component-update", "--disable-sync"),
-                *(f"--user-data-dir={profile}", f"--window-size={wide},{high}"),
-                *(f"--screenshot={svg.with_suffix('.png')}", svg.resolve().as_uri()),
+                *(f"--user-data-dir={profile}", f"--window-size={size[0]},{size[1]}"),
+                *(f"--screenshot={png}", page.resolve().as_uri()),
             ],
             check=True,
             capture_output=True,
