@@ -12,7 +12,7 @@ import click
 
 from wearlog.cli.figures import WHOLE
 from wearlog.cli.options import answer, command, local_now, opened, say, tell, with_db, with_json
-from wearlog.errors import NotFoundError
+from wearlog.errors import NotFoundError, RefusedError
 from wearlog.progress import stretch
 
 #: the demo farm's story ends here; its brief is that of this day
@@ -92,6 +92,13 @@ def _make_demo(file: Path) -> None:
         store.close()
 
 
+#: what somebody may want who asks for the report of a season that is over
+_OF_A_PAST_SEASON = (
+    "The report plans a season still to come; without --season it takes the next one. What {year} cost: "
+    "'wearlog cost --season {year}'."
+)
+
+
 @command("report", examples=("wearlog report season.html", "wearlog report season.html --season 2027"))
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--season", "season", type=WHOLE, help="Whose plan (else the next one planned).")
@@ -108,7 +115,10 @@ def report_command(file: Path, *, season: int | None, db: str) -> None:
             with stretch(last=0.2):
                 farm = farm_from(connection, now)
             with stretch(0.2, 0.6):
-                view = season_plan(connection, farm, harvest_year=season)
+                try:
+                    view = season_plan(connection, farm, harvest_year=season)
+                except RefusedError as error:
+                    raise RefusedError(error.message, _OF_A_PAST_SEASON.format(year=season)) from error
         with stretch(first=0.6):
             written = write_report(store, now, file, view)
     say(f"Wrote {written}.")

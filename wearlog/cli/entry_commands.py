@@ -82,6 +82,7 @@ def entries_command(sheet: str, words: tuple[str, ...], *, last: int, as_json: b
 
 def _show_one(book: RowBook, number: str, *, as_json: bool) -> None:
     from wearlog.exchange.row_book import choices_of, rows_of_entry, sheet_of
+    from wearlog.present.digits import Measures
     from wearlog.present.files.row_sheet import one_row_lines
 
     shown: list[str] = []
@@ -91,7 +92,7 @@ def _show_one(book: RowBook, number: str, *, as_json: bool) -> None:
         if not sheet:
             continue
         cells = book.cells(sheet, fact)
-        shown += one_row_lines(book.called(sheet, fact), cells, choices_of(sheet))
+        shown += one_row_lines(book.called(sheet, fact), cells, choices_of(sheet), Measures(book.known.farm))
         rows.append({"sheet": sheet, "taken_back": fact.voided, "cells": cells})
     if not rows:
         raise NotFoundError(f"Entry {number} wrote no row of a sheet.", "'wearlog undo' with its number takes it back.")
@@ -143,13 +144,15 @@ def enter_command(sheet: str, cells: tuple[str, ...], *, dry_run: bool, yes: boo
 
 
 def _say_read(book: RowBook, sheet: str, facts: Sequence[Fact], *, as_json: bool) -> None:
+    from wearlog.present.digits import Measures
     from wearlog.present.files.row_sheet import one_row_lines
 
     cells = book.cells(sheet, facts[0])
     shown = {heading: text for heading, text in cells.items() if text}
     many = f", {len(facts)} rows like it" if len(facts) > 1 else ""
+    called = f"nothing was saved; it was read as {sheet.replace('_', ' ')}{many}"
     answer(
-        [*one_row_lines(f"nothing was saved; it was read as {sheet.replace('_', ' ')}{many}", shown, {})],
+        one_row_lines(called, shown, {}, Measures(book.known.farm)),
         as_json,
         lambda: {"saved": None, "sheet": sheet, "cells": shown, "rows": len(facts)},
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, fields
 from datetime import date, datetime
@@ -69,7 +70,7 @@ def _column(heading: str, place: int, rows: Sequence[SheetRow]) -> AnswerColumn[
     cell = _cell(heading)
     return AnswerColumn(
         heading,
-        lambda row, _: cell(row),
+        lambda row, measures: by_farm_clock(cell(row), measures),
         heading,
         lambda row, _: cell(row) or None,
         least=min(max(widest, 4), _MOST),
@@ -83,13 +84,39 @@ def _cell(heading: str) -> Callable[[SheetRow], str]:
     return lambda row: row.cells.get(heading, "")
 
 
-def one_row_lines(called: str, cells: Mapping[str, str], choices: Mapping[str, str]) -> list[str]:
+#: a moment as a sheet writes it, with what its clock is ahead of UTC
+_WITH_OFFSET: Final = re.compile(r"(\d{4}-\d\d-\d\d \d\d:\d\d(?::\d\d(?:\.\d+)?)?)(?:[+-]\d\d:\d\d|Z)")
+
+
+def by_farm_clock(text: str, measures: Measures) -> str:
+    """Return a cell as people read it: a moment by the farm's clock alone, without what that is ahead of UTC.
+
+    What is left away says nothing that the day does not say, but in the hour that comes twice when the clocks go back: there, and
+    where a cell is by another clock, it stays.
+
+    Examples
+    --------
+    >>> from wearlog.facts.farm_settings import FarmSettings
+    >>> chicago = Measures(FarmSettings(time_zone="America/Chicago"))
+    >>> by_farm_clock("2026-09-10 22:04-05:00", chicago), by_farm_clock("2026-11-01 01:30-06:00", chicago)
+    ('2026-09-10 22:04', '2026-11-01 01:30-06:00')
+    """
+    match = _WITH_OFFSET.fullmatch(text)
+    if match is None:
+        return text
+    said = datetime.fromisoformat(text)
+    local = measures.local(said)
+    comes_twice = local.utcoffset() != local.replace(fold=1 - local.fold).utcoffset()
+    return text if comes_twice or local.utcoffset() != said.utcoffset() else match[1]
+
+
+def one_row_lines(called: str, cells: Mapping[str, str], choices: Mapping[str, str], measures: Measures) -> list[str]:
     """Return one row whole: a line for each heading, with what may stand there where it is one of a few words."""
     width = max((len(heading) for heading in cells), default=0)
     lines = [f"{called[:1].upper()}{called[1:]}"]
     for heading, text in cells.items():
         may = f"   ({choices[heading]})" if heading in choices else ""
-        lines.append(f"  {heading:<{width}}  {text or '-'}{may}")
+        lines.append(f"  {heading:<{width}}  {by_farm_clock(text, measures) or '-'}{may}")
     return lines
 
 

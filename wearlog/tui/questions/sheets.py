@@ -128,7 +128,12 @@ class SheetRowSource:
         return [self._listed(fact.id, row.number, row.cells) for row, fact in zip(found.rows, found.facts, strict=True)]
 
     def _listed(self, row_id: UUID, number: str, cells: Mapping[str, str]) -> ListRow:
-        return ListRow(row_id, (number, *(cells.get(heading, "") for heading in self.shown.headings)))
+        from wearlog.present.digits import Measures
+        from wearlog.present.files.row_sheet import by_farm_clock
+
+        measures = Measures(self.shown.book.known.farm)
+        said = (by_farm_clock(cells.get(heading, ""), measures) for heading in self.shown.headings)
+        return ListRow(row_id, (number, *said))
 
 
 @dataclass(frozen=True, slots=True)
