@@ -18,6 +18,8 @@ from wearlog.facts.closed_lists import Cause
 from wearlog.facts.wearing import Breakage
 from wearlog.logbook.checks.doubts import EVERY_DOUBT
 from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
+from wearlog.store import plain_insert
+from wearlog.store.connection import Connection
 from wearlog.store.finding import find_latest
 from wearlog.store.location import Location
 from wearlog.store.opening import Store, open_store
@@ -30,15 +32,22 @@ Sent = list[tuple[str, Any, bool]]
 
 @contextmanager
 def noted(store: Store) -> Iterator[Sent]:
-    """What a block writes, as it is sent to the file."""
+    """What a block writes, as it is sent to the file: what goes to the driver, and what goes through SQLAlchemy."""
     sent: Sent = []
+    driven = plain_insert.send
+
+    def send(connection: Connection, statement: str, rows: list[tuple[Any, ...]]) -> int:
+        sent.append((statement, rows, True))
+        return driven(connection, statement, rows)
 
     def note(_connection: object, _cursor: object, sql: str, values: Any, _context: object, many: bool) -> None:
         if sql.startswith(WRITES):
             sent.append((sql, values, many))
 
     event.listen(store.engine, "before_cursor_execute", note)
+    plain_insert.send = send
     yield sent
+    plain_insert.send = driven
     event.remove(store.engine, "before_cursor_execute", note)
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 import sqlite3
 import time
-from collections.abc import Callable
 from contextlib import closing
 from dataclasses import replace
 from datetime import timedelta
@@ -13,9 +12,9 @@ from pathlib import Path
 from statistics import median
 
 import pytest
-from sqlalchemy import event
 
 from tests.bench.many_farms_log import make_many_farms
+from tests.sent_sql import sent_sql
 from wearlog.facts.closed_lists import Cause
 from wearlog.facts.wearing import Breakage
 from wearlog.logbook.checks.doubts import EVERY_DOUBT
@@ -40,27 +39,13 @@ def logs(tmp_path_factory: pytest.TempPathFactory) -> dict[int, Path]:
     return make_many_farms(tmp_path_factory.mktemp("farms"), (1, 100))
 
 
-def statements(store: Store, doing: Callable[[], object]) -> list[tuple[str, tuple[object, ...]]]:
-    """Return the SQL with its values that something sends."""
-    sent: list[tuple[str, tuple[object, ...]]] = []
-
-    def note(_connection: object, _cursor: object, sql: str, values: tuple[object, ...], *_: object) -> None:
-        sent.append((sql, values))
-
-    event.listen(store.engine, "before_cursor_execute", note)
-    doing()
-    event.remove(store.engine, "before_cursor_execute", note)
-    return sent
-
-
-def plans(file: Path, sent: list[tuple[str, tuple[object, ...]]]) -> dict[str, str]:
+def plans(file: Path, sent: list[str]) -> dict[str, str]:
     """Return how the database goes about each query."""
     found = {}
     with closing(sqlite3.connect(file)) as connection:
-        for sql, values in sent:
+        for sql in sent:
             if sql.lstrip().upper().startswith(("SELECT", "WITH")):
-                rows = connection.execute(f"EXPLAIN QUERY PLAN {sql}", values)
-                found[sql] = "; ".join(row[-1] for row in rows)
+                found[sql] = "; ".join(row[-1] for row in connection.execute(f"EXPLAIN QUERY PLAN {sql}"))
     return found
 
 
@@ -86,7 +71,9 @@ def test_entering_a_breakage_sorts_nothing_and_scans_nothing_that_grows(
         with store.reading() as connection:
             last_machine(connection)
 
-    sent = [*statements(store, first_look), *statements(store, lambda: enter(store, 0))]
+    with sent_sql(store) as sent:
+        first_look()
+        enter(store, 0)
     found = plans(file, sent)
     # what belongs to one machine, part or component may be put in order; what belongs to all may not
     piles = {

@@ -6,8 +6,8 @@ import re
 from datetime import timedelta
 
 import pytest
-from sqlalchemy import event
 
+from tests.sent_sql import sent_sql
 from tests.small_farm import AUGUST, MAY, SmallFarm
 from wearlog.errors import RefusedError
 from wearlog.facts.closed_lists import Action, Cause, Mode, Removal, StockChange, StopReason
@@ -88,16 +88,9 @@ def test_what_lay_there_before_a_count_says_nothing_and_what_came_since_does(far
 
 def test_a_breakage_reads_only_what_it_points_at(farm: SmallFarm) -> None:
     """Twelve whole tables of names, every fitting of a knife and every move of stock were read for the rows it writes."""
-    sent: list[str] = []
-
-    def note(_connection: object, _cursor: object, sql: str, *_: object) -> None:
-        if sql.startswith("SELECT"):
-            sent.append(sql)
-
-    event.listen(farm.store.engine, "before_cursor_execute", note)
-    log_breakage(farm.store, rock(farm))
-    event.remove(farm.store.engine, "before_cursor_execute", note)
-    tables = [(found[1], sql) for sql in sent if (found := re.search(r"FROM (\w+)", sql))]
+    with sent_sql(farm.store) as sent:
+        log_breakage(farm.store, rock(farm))
+    tables = [(found[1], sql) for sql in sent if (found := re.search(r"^SELECT.*?FROM (\w+)", sql, re.DOTALL))]
     whole = [table for table, sql in tables if not re.search(r"id = | IN \(", sql)]
     # the shape of the log, the farm's settings, and the end of the journal
     assert whole == ["alembic_version", "setting", "deed"]

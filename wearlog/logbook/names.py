@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
+from functools import cached_property
 from typing import TypeVar
 from uuid import UUID
 
@@ -28,7 +29,7 @@ from wearlog.store.finding import find_all, last_machine
 from wearlog.store.opening import Store
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class KnownNames:
     """Existing rows that still count (none is voided), one tuple for each table whose rows are named."""
 
@@ -47,7 +48,7 @@ class KnownNames:
     season_plans: tuple[SeasonPlan, ...] = ()
     settings: tuple[Setting, ...] = ()
 
-    @property
+    @cached_property
     def farm(self) -> FarmSettings:
         """What the rows of settings say."""
         return farm_settings(self.settings)

@@ -9,14 +9,13 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
-from enum import Enum, auto
+from datetime import UTC, datetime
 from functools import lru_cache
 from itertools import islice, zip_longest
 from typing import Any, TypeVar
 from uuid import UUID
 
-from sqlalchemy import Column, ColumnElement, Connection, Select, Table, bindparam, case, func, literal, select
+from sqlalchemy import Column, ColumnElement, Connection, Select, Table, and_, bindparam, func, literal, select
 
 from wearlog.collecting import no_collecting
 from wearlog.errors import NotFoundError
@@ -25,18 +24,21 @@ from wearlog.facts.closed_lists import StockChange
 from wearlog.facts.fact import Fact, without_trailing_none
 from wearlog.facts.farm_settings import FarmSettings, farm_settings
 from wearlog.facts.neighbours import SUMS_OF
-from wearlog.facts.parts import StockMove
+from wearlog.facts.parts import Part, StockMove
 from wearlog.facts.wearing import Breakage, Component
 from wearlog.facts.work import Run
 from wearlog.ids import long_number
+from wearlog.store.plain_facts import Asked, how_asked, plain_facts
 from wearlog.store.plain_insert import insert_rows
 from wearlog.store.schema import TABLE_OF_FACT, Owned, owned_by, table_of
 from wearlog.store.schema.journal_tables import deed as deed_table
-from wearlog.store.schema.types import Flag
+from wearlog.store.schema.types import Flag, Instant
 
 F = TypeVar("F", bound=Fact)
 
 _STANDS = literal(value=False, type_=Flag())
+#: no entry of a farm is of an earlier time than this
+_AT_FIRST = datetime.min.replace(tzinfo=UTC)
 
 
 def find_all(connection: Connection, fact_type: type[F], **equal: Any) -> list[F]:
@@ -44,7 +46,9 @@ def find_all(connection: Connection, fact_type: type[F], **equal: Any) -> list[F
 
     A set of values means any of them, a pair of instants in a list everything from the first to the second.
     """
-    asked = {name: _asked(value) for name, value in equal.items()}
+    if connection.dialect.name == "sqlite":
+        return plain_facts(connection, fact_type, equal)
+    asked = {name: how_asked(value) for name, value in equal.items()}
     values: dict[str, Any] = {}
     for name, value in equal.items():
         if asked[name] is Asked.WITHIN:
@@ -52,23 +56,6 @@ def find_all(connection: Connection, fact_type: type[F], **equal: Any) -> list[F
         elif asked[name] is not Asked.EMPTY:
             values[f"its_{name}"] = list(value) if asked[name] is Asked.AMONG else value
     return read_facts(connection, fact_type, _standing(TABLE_OF_FACT[fact_type], tuple(asked.items())), values)
-
-
-class Asked(Enum):
-    """How a field is asked for."""
-
-    EMPTY = auto()
-    EQUAL = auto()
-    AMONG = auto()
-    WITHIN = auto()
-
-
-def _asked(value: Any) -> Asked:
-    if isinstance(value, (set, frozenset)):
-        return Asked.AMONG
-    if isinstance(value, list):
-        return Asked.WITHIN
-    return Asked.EMPTY if value is None else Asked.EQUAL
 
 
 @lru_cache(maxsize=256)
@@ -164,30 +151,43 @@ def on_shelf(connection: Connection, part_ids: Iterable[UUID]) -> dict[UUID, OnS
 
     It can come out below zero, when more was used than was ever entered.
     """
-    found: dict[UUID, OnShelf] = {}
+    moves: dict[UUID, list[Any]] = defaultdict(list)
     for some in batched_ids(part_ids):
-        for part_id, pieces, counted_at in connection.execute(_heaped_moves(), {"part_ids": some}):
-            found[part_id] = OnShelf(int(pieces), counted_at)
-    return found
+        for part_id, *move in connection.execute(_moves_since_counted(), {"part_ids": some}):
+            moves[part_id].append(move)
+    return {part_id: _heaped(its) for part_id, its in moves.items()}
+
+
+def _heaped(moves: Iterable[tuple[datetime, StockChange, int]]) -> OnShelf:
+    pieces, counted_at = 0, None
+    for at, change, quantity in moves:
+        if change is StockChange.COUNTED:
+            # a count says how many there are, whatever came and went before
+            pieces, counted_at = quantity, at
+        else:
+            pieces += -quantity if change is StockChange.USED else quantity
+    return OnShelf(pieces, counted_at)
 
 
 @lru_cache(maxsize=1)
-def _heaped_moves() -> Select[Any]:
-    table = TABLE_OF_FACT[StockMove]
-    is_count = table.c.change == StockChange.COUNTED
-    # how often it was counted after this move: only what nobody counted since says anything
-    counts_after = func.sum(case((is_count, 1), else_=0)).over(
-        partition_by=table.c.part_id, order_by=(table.c.at.desc(), table.c.id.desc()), rows=(None, -1)
+def _moves_since_counted() -> Select[Any]:
+    """The moves of parts from the instant of the last count on, in the order of time: what was before need not be read."""
+    part, move = TABLE_OF_FACT[Part], TABLE_OF_FACT[StockMove]
+    count = move.alias("count")
+    last_count = (
+        select(count.c.at)
+        .where(count.c.part_id == part.c.id, count.c.change == StockChange.COUNTED, count.c.voided == _STANDS)
+        .order_by(count.c.at.desc())
+        .limit(1)
+        .scalar_subquery()
     )
-    moves = (
-        select(table.c.part_id, table.c.at, table.c.change, table.c.quantity, counts_after.label("counts_after"))
-        .where(table.c.part_id.in_(bindparam("part_ids", expanding=True)), table.c.voided == _STANDS)
-        .subquery()
+    since = func.coalesce(last_count, literal(_AT_FIRST, type_=Instant()))
+    return (
+        select(move.c.part_id, move.c.at, move.c.change, move.c.quantity)
+        .select_from(part.join(move, and_(move.c.part_id == part.c.id, move.c.at >= since)))
+        .where(part.c.id.in_(bindparam("part_ids", expanding=True)), move.c.voided == _STANDS)
+        .order_by(move.c.part_id, move.c.at, move.c.id)
     )
-    came = case((moves.c.change == StockChange.USED, -moves.c.quantity), else_=moves.c.quantity)
-    counted_at = func.max(case((moves.c.change == StockChange.COUNTED, moves.c.at)))
-    since = func.coalesce(moves.c.counts_after, 0) == 0
-    return select(moves.c.part_id, func.sum(came), counted_at).where(since).group_by(moves.c.part_id)
 
 
 def last_machine(connection: Connection) -> UUID | None:

@@ -27,7 +27,7 @@ from wearlog.store.engine import WRITTEN
 from wearlog.store.finding import batched_ids, write_owned
 from wearlog.store.new_rows import MANY, NewVersions, new_versions, write_new_versions
 from wearlog.store.packing import packed, unpacked
-from wearlog.store.plain_insert import insert_columns, insert_rows
+from wearlog.store.plain_insert import insert_columns, insert_rows, update_columns
 from wearlog.store.revision import HEAD
 from wearlog.store.schema import TABLE_OF_FACT, owned_by, table_of
 from wearlog.store.schema.journal_tables import deed as deed_table
@@ -135,9 +135,14 @@ def write_versions(connection: Connection, versions: Sequence[Version]) -> None:
 
 def _next_instant(connection: Connection) -> datetime:
     """Now, but always after everything recorded before: a clock set back must not reorder the journal."""
-    latest = connection.execute(select(func.max(deed_table.c.recorded_at))).scalar()
+    latest = connection.execute(_latest_deed()).scalar()
     now = datetime.now(UTC)
     return now if latest is None else max(now, latest + timedelta(microseconds=1))
+
+
+@lru_cache(maxsize=1)
+def _latest_deed() -> Select[Any]:
+    return select(func.max(deed_table.c.recorded_at))
 
 
 def _by_table(entries: Sequence[Entry]) -> list[tuple[Table, list[Entry]]]:
@@ -175,6 +180,8 @@ def _insert_facts(connection: Connection, table: Table, facts: Sequence[Fact]) -
 
 
 def _update_rows(connection: Connection, table: Table, names: Sequence[str], rows: Sequence[Mapping[str, Any]]) -> int:
+    if connection.dialect.name == "sqlite":
+        return update_columns(connection, table, {name: [row[name] for row in rows] for name in (*names, "id")})
     statement = _update(table, tuple(names))
     parameters = [{"row_id": row["id"], **{f"to_{name}": row[name] for name in names}} for row in rows]
     return connection.execute(statement, parameters).rowcount
@@ -326,6 +333,8 @@ def _says(table_name: str, stored: bytes, revision: str) -> str:
 def heads_standing(connection: Connection, heads: Mapping[UUID, Collection[UUID]]) -> dict[UUID, tuple[Head, ...]]:
     """Return what stands of the rows that have several heads, the shown one first; rows with one head are left out."""
     several = [row_id for row_id, ids in heads.items() if len(ids) > 1]
+    if not several:
+        return {}
     return {row_id: standing_heads(nodes) for row_id, nodes in stored_nodes(connection, several).items()}
 
 
