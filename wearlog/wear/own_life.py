@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,7 +10,7 @@ from numpy.typing import ArrayLike
 
 from wearlog.errors import DataError
 from wearlog.wear import law
-from wearlog.wear.arrays import FloatArray, IntArray, stable_order
+from wearlog.wear.arrays import FloatArray, IntArray, fixed, stable_order
 from wearlog.wear.intervals import Estimate
 from wearlog.wear.posterior import Nodes, SurvivalEstimate, interval_tails
 from wearlog.wear.posterior_rows import LOG_LN2
@@ -21,24 +22,48 @@ class OwnLife:
 
     Attributes
     ----------
-    nodes : Nodes
-        The laws; an average over them is an average over the posterior.
+    told : Nodes
+        The laws as the records tell them, on the usual mix of ground.
     ratio : Estimate
         This machine's life over that of a machine in the middle of the fleet, 80 % interval: 0.67 says it wears them out a
         third sooner.
     failures, lives : float
         Of this machine.
+    pace : float
+        How fast the mix that its life is asked for wears beside the usual one.
+    doubts : tuple of float
+        What is not known of that pace, of each thing that is not: sd of ln(pace).
     """
 
-    nodes: Nodes
+    told: Nodes
     ratio: Estimate
     failures: float
     lives: float
+    pace: float = 1.0
+    doubts: tuple[float, ...] = ()
+
+    @property
+    def nodes(self) -> Nodes:
+        """The laws; an average over them is an average over the posterior.
+
+        Laid out whenever they are asked for: each doubt makes three of one, and a hundred farms have thousands of lives.
+        """
+        if self.pace == 1.0 and not self.doubts:
+            return self.told
+        shape, scale, weight = self.told.shape, self.told.scale / self.pace, self.told.weight
+        for doubt in self.doubts:
+            # three points carry mean and spread of a normal law
+            apart = math.exp(math.sqrt(3) * doubt)
+            scale = np.concatenate([scale / apart, scale, scale * apart])
+            shape, weight = np.tile(shape, 3), np.concatenate([weight / 6, weight * 2 / 3, weight / 6])
+        for one in (shape, scale, weight):
+            fixed(one)
+        return Nodes(shape, scale, weight)
 
     @property
     def log_life(self) -> FloatArray:
         """ln(median life) of each law."""
-        return np.asarray(np.log(self.nodes.scale) + LOG_LN2 / self.nodes.shape)
+        return _log_life(self.nodes)
 
     def median_life(self, level: float = 0.9) -> Estimate:
         """Return the median life on this machine.
@@ -60,8 +85,8 @@ class OwnLife:
         level : float
             Chance that the interval holds, between 0 and 1.
         """
-        hazard = law.log_hazard_at(fraction)
-        return self._estimate(np.exp(np.log(self.nodes.scale) + hazard / self.nodes.shape), level)
+        hazard, nodes = law.log_hazard_at(fraction), self.nodes
+        return _estimate(np.exp(np.log(nodes.scale) + hazard / nodes.shape), nodes.weight, level)
 
     def shape(self, level: float = 0.9) -> Estimate:
         """Return the shape.
@@ -71,7 +96,8 @@ class OwnLife:
         level : float
             Chance that the interval holds, between 0 and 1.
         """
-        return self._estimate(self.nodes.shape, level)
+        nodes = self.nodes
+        return _estimate(nodes.shape, nodes.weight, level)
 
     def scale(self, level: float = 0.9) -> Estimate:
         """Return the scale.
@@ -81,7 +107,8 @@ class OwnLife:
         level : float
             Chance that the interval holds, between 0 and 1.
         """
-        return self._estimate(self.nodes.scale, level)
+        nodes = self.nodes
+        return _estimate(nodes.scale, nodes.weight, level)
 
     def survival(self, age: ArrayLike, level: float = 0.9) -> SurvivalEstimate:
         """Return the chance that a new part reaches each age.
@@ -134,7 +161,8 @@ class OwnLife:
         lives : int
             Laws along the life, for each shape.
         """
-        nodes, life = self.nodes, self.log_life
+        nodes = self.nodes
+        life = _log_life(nodes)
         # by shape, and within a shape by life: laws that become one shall be alike in both
         stratum = _strata_of(nodes.shape, nodes.weight, shapes) * lives
         for one in np.unique(stratum):
@@ -146,9 +174,14 @@ class OwnLife:
         middle = np.bincount(place, nodes.weight * life) / weight
         return Nodes(shape, np.exp(middle - LOG_LN2 / shape), weight / weight.sum())
 
-    def _estimate(self, values: FloatArray, level: float) -> Estimate:
-        low, median, high = weighted_quantiles(values, self.nodes.weight, interval_tails(level))
-        return Estimate(float(median), float(low), float(high), level, float(self.nodes.weight @ values))
+
+def _log_life(nodes: Nodes) -> FloatArray:
+    return np.asarray(np.log(nodes.scale) + LOG_LN2 / nodes.shape)
+
+
+def _estimate(values: FloatArray, weight: FloatArray, level: float) -> Estimate:
+    low, median, high = weighted_quantiles(values, weight, interval_tails(level))
+    return Estimate(float(median), float(low), float(high), level, float(weight @ values))
 
 
 def weighted_quantiles(values: FloatArray, weight: FloatArray, tails: FloatArray) -> FloatArray:

@@ -14,7 +14,7 @@ from wearlog.wear.arrays import FloatArray, IntArray, fixed
 from wearlog.wear.intervals import Estimate
 from wearlog.wear.lives import Lives
 from wearlog.wear.own_life import OwnLife, weighted_quantiles
-from wearlog.wear.posterior import Nodes, Posterior
+from wearlog.wear.posterior import Posterior
 from wearlog.wear.prior import Prior
 
 #: ln(speed) of wear on rough ground beforehand: mean and sd (common practice, no source)
@@ -358,16 +358,7 @@ def at_pace(law: OwnLife | Posterior, pace: float, doubt: float = 0.0) -> OwnLif
     doubt : float
         sd of ln(pace).
     """
-    nodes = law.nodes
-    scale, shape, weight = nodes.scale / pace, nodes.shape, nodes.weight
-    if doubt > _FAINT:
-        # three points carry mean and spread of a normal law
-        apart = math.exp(math.sqrt(3) * doubt)
-        scale = np.concatenate([scale / apart, scale, scale * apart])
-        shape, weight = np.tile(shape, 3), np.concatenate([weight / 6, weight * 2 / 3, weight / 6])
-    moved = Nodes(shape, scale, weight)
-    for one in (moved.shape, moved.scale, moved.weight):
-        fixed(one)
-    if isinstance(law, OwnLife):
-        return replace(law, nodes=moved)
-    return OwnLife(moved, Estimate(1.0, 1.0, 1.0, 0.8, 1.0), law.failures, law.lives)
+    if isinstance(law, Posterior):
+        law = OwnLife(law.nodes, Estimate(1.0, 1.0, 1.0, 0.8, 1.0), law.failures, law.lives)
+    doubts = (*law.doubts, doubt) if doubt > _FAINT else law.doubts
+    return replace(law, pace=law.pace * pace, doubts=doubts)
