@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from wearlog.tui.widgets.list_rows import ListColumn, ListOrder, ListRow, MatchSource
+from wearlog.tui.widgets.best_match import MatchSource
+from wearlog.tui.widgets.list_rows import ListColumn, ListOrder, ListRow
 
 NAMES = (
     "left guard plate",

@@ -94,6 +94,8 @@ class Screens(WorkTold):
         self.names: tuple[Found, ...] = ()
         #: the component that the machine screen shall open on, until it has
         self.component_wanted: UUID | None = None
+        #: the part that the stock shall open on, until it has
+        self.part_wanted: UUID | None = None
         self.kept_typed: dict[str, dict[str, str]] = {}
         self.spells = Spells()
         #: what was said last, whether it was an alarm, and how many keys had been pressed by then
@@ -278,16 +280,24 @@ class Screens(WorkTold):
         self.say(f"Colours: {name}.")
 
     def open_found(self, found: Found) -> None:
-        """Open a fault on its own screen; a part in the stock if that area is there."""
+        """Open a fault or kind on its own screen, an entry in its form, a part where it lies on the shelf."""
         if found.what == "fault":
             from wearlog.tui.screens.faults.fault_case import FaultCaseScreen
 
             self.switch_mode("faults")
             self.call_after_refresh(self.push_screen, FaultCaseScreen(found.row_id))
-            return
-        if any(area.mode == "stock" for area in AREAS):
+        elif found.what == "kind":
+            from wearlog.tui.screens.wear import KindScreen
+
+            self.switch_mode("wear")
+            self.call_after_refresh(self.push_screen, KindScreen(found.row_id, found.name))
+        elif found.what == "entry":
+            from wearlog.tui.screens.sheets import open_row_form
+
+            open_row_form(self, self.screen, found.sheet, found.row_id)
+        else:
+            self.part_wanted = found.row_id
             self.switch_mode("stock")
-        self.say(f"{found.what}: {found.name}")
 
     def look_at_machine(self, machine_id: UUID, component_id: UUID | None = None) -> None:
         """Remember which machine is looked at and open its screen, on one of its components if one is named."""

@@ -60,6 +60,8 @@ class Host(Asker, Protocol):
     remembered: Remembered
     #: the component that the machine screen shall open on, until it has
     component_wanted: UUID | None
+    #: the part that the stock shall open on, until it has
+    part_wanted: UUID | None
     log_changed: Signal[None]
     #: what was typed into the lines of a printed sheet and not saved: by its mark, then by the line
     kept_typed: dict[str, dict[str, str]]

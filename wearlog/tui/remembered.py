@@ -91,9 +91,14 @@ class Pointed:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """Something with a name: `what` is machine, component, part or fault; `machine_id` is where to look at it."""
+    """Something with a name: `what` is machine, component, kind, part, fault or entry; `machine_id` is where to look at it.
+
+    `also` are words that people say for it, `sheet` the one in which an entry stands.
+    """
 
     what: str
     name: str
     row_id: UUID
     machine_id: UUID | None
+    also: tuple[str, ...] = ()
+    sheet: str = ""

@@ -67,10 +67,36 @@ def make_ready(door: Door) -> None:
 
 def names(door: Door) -> tuple[Found, ...]:
     """Return everything on the farm that a person may look for by name."""
+    from wearlog.logbook.names import known_names, words_of_kind
     from wearlog.reckoning.farm import named_things
 
     with door.log.reading() as connection:
-        return tuple(Found(one.what, one.name, one.row_id, one.machine_id) for one in named_things(connection))
+        known, things = known_names(connection), named_things(connection)
+    words = {kind.id: words_of_kind(kind) for kind in known.part_kinds}
+    said = {one.id: words[one.part_kind_id] for one in known.components}
+    fitted = {one.part_kind_id for one in known.components}
+    return (
+        *(Found(one.what, one.name, one.row_id, one.machine_id, said.get(one.row_id, ())) for one in things),
+        *(Found("kind", one.name, one.id, None, words[one.id]) for one in known.part_kinds if one.id in fitted),
+    )
+
+
+def entry_numbered(door: Door, number: str) -> Found | None:
+    """Return the row that has a number, as it is called where it is changed; None where nothing has it, or several have."""
+    from wearlog.errors import NotFoundError, UsageError
+    from wearlog.exchange.row_book import row_book, sheet_of
+    from wearlog.logbook.rows.entering import find_entry
+
+    try:
+        with door.log.reading() as connection:
+            fact = find_entry(connection, number).fact
+    except (NotFoundError, UsageError):
+        return None
+    if fact is None:
+        return None
+    sheet = sheet_of(fact)
+    called = row_book(door.log, door.farm_now()).called(sheet, fact)
+    return Found("entry", called, fact.id, None, sheet=sheet)
 
 
 def machine(door: Door, machine_id: UUID | None) -> MachinePage | None:

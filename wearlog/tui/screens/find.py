@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, ClassVar
 
 from textual import on
@@ -14,15 +15,17 @@ from textual.screen import Screen
 from textual.widgets import Input, Static
 
 from wearlog.facts.plain_text import one_line
+from wearlog.ids import NUMBER_DIGITS
 from wearlog.present.tables import width
 from wearlog.tui.host import Host
-from wearlog.tui.questions.farm import names
+from wearlog.tui.questions.farm import entry_numbered, names
 from wearlog.tui.remembered import Found
 from wearlog.tui.screens.narrowing import NarrowingScreen
 from wearlog.tui.screens.over_screen import OverScreen
 from wearlog.tui.themes import INKS
+from wearlog.tui.widgets.best_match import MatchSource
 from wearlog.tui.widgets.lines import BottomLines, own_bindings, shown_key
-from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow, MatchSource
+from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 #: cells for a name on a usual terminal and on a phone
@@ -49,10 +52,19 @@ class Doable:
 class FindScreen(NarrowingScreen[None]):
     """The palette over the screen that was open."""
 
+    ABOUT: ClassVar[str] = (
+        "Every action, area, machine, component, part and fault, and the wear of every kind that is on. Type as you would say it: "
+        "the best match stands first, words may stand in any order, people's other words for a part do too (sickle), a letter may "
+        "be wrong. A number of six digits, as it stands on screens and paper, finds its entry, to look at or to change. Enter "
+        "opens what is under the cursor."
+    )
+
     def __init__(self, over: Screen[Any]) -> None:
-        super().__init__("Find", "an action, machine, part or fault")
+        super().__init__("Find", "a name, an action, a number")
         self.over = over
         self._actions: tuple[ListRow, ...] = ()
+        #: what has the number that was typed, if that is one
+        self._numbered: tuple[Found, ...] = ()
 
     def on_mount(self) -> None:
         """Show the actions at once; the names come when they were read."""
@@ -64,11 +76,22 @@ class FindScreen(NarrowingScreen[None]):
         self.screens.names = found
         self._show(found)
 
+    @on(Input.Changed)
+    def _ask_number(self, event: Input.Changed) -> None:
+        """A number that stands on a screen or on paper is looked for in the log."""
+        number = event.value.strip()
+        if number.isdigit() and len(number) >= NUMBER_DIGITS:
+            self.screens.ask(self, "numbered", partial(entry_numbered, number=number), self._take_numbered)
+
+    def _take_numbered(self, found: Found | None) -> None:
+        self._numbered = (found,) if found is not None else ()
+        self._show(self.screens.names)
+
     def _show(self, found: tuple[Found, ...]) -> None:
-        named = tuple(_row(one, one.what, one_line(one.name)) for one in found)
+        named = tuple(_row(one, one.what, _called(one), also=one.also) for one in (*self._numbered, *found))
         rows = (*self._actions, *named)
         order = ListOrder(words=self.query_one(Input).value)
-        self.query_one(WindowedList).show(MatchSource(_columns(rows), rows), order)
+        self.query_one(WindowedList).show(MatchSource(_columns(rows), rows, sort_at=0), order)
 
     @on(Input.Submitted)
     def _open(self) -> None:
@@ -93,10 +116,17 @@ class FindScreen(NarrowingScreen[None]):
             self.app.call_later(self.app.run_action, row.key.action, row.key.node)
 
 
-def _row(key: Hashable, what: str, name: str, shortcut: str = "", short: str = "") -> ListRow:
+def _called(found: Found) -> str:
+    # who types the name of a part means the one on a machine first
+    return one_line(f"wear of {found.name}" if found.what == "kind" else found.name)
+
+
+def _row(
+    key: Hashable, what: str, name: str, shortcut: str = "", short: str = "", also: tuple[str, ...] = ()
+) -> ListRow:
     """A row that says the short name where the whole one finds no room; where it does, it stays whole beside those that do not."""
     forms = (name if width(name) <= room else short or name for room in _ROOM)
-    return ListRow(key, (what, name, shortcut), shorter=tuple((what, form, shortcut) for form in forms))
+    return ListRow(key, (what, name, shortcut), shorter=tuple((what, form, shortcut) for form in forms), also=also)
 
 
 def _actions(over: Screen[Any]) -> tuple[ListRow, ...]:
@@ -106,7 +136,8 @@ def _actions(over: Screen[Any]) -> tuple[ListRow, ...]:
         words = binding.tooltip or binding.description
         what = "area" if binding.action.startswith("open_area") else "action"
         short = words.partition(":")[0] if what == "area" else binding.description
-        rows[binding.action] = _row(Doable(binding.action, active.node), what, words, shown_key(binding), short)
+        doable, key = Doable(binding.action, active.node), shown_key(binding)
+        rows[binding.action] = _row(doable, what, words, key, short, also=(binding.description,))
     for name in INKS:
         action = f"use_theme('{name}')"
         rows[action] = _row(Doable(action, over.app), "colours", name)

@@ -13,9 +13,10 @@ from textual.widgets import Input, Static
 
 from wearlog.facts.plain_text import one_line
 from wearlog.tui.screens.over_screen import OverScreen
+from wearlog.tui.widgets.best_match import MatchSource
 from wearlog.tui.widgets.form_line import LineInput
 from wearlog.tui.widgets.lines import BottomLines
-from wearlog.tui.widgets.list_rows import ListColumn, ListOrder, ListRow, MatchSource
+from wearlog.tui.widgets.list_rows import ListColumn, ListOrder, ListRow
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 T = TypeVar("T")

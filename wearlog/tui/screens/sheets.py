@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from uuid import UUID
 
 from textual.binding import Binding, BindingType
+from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Input
 
@@ -29,7 +30,6 @@ from wearlog.tui.questions.sheets import (
     take_row_back,
     taking_back,
 )
-from wearlog.tui.screens.area import AreaScreen
 from wearlog.tui.screens.daybook import AskUndoPage, DaybookSection, ToldBelow
 from wearlog.tui.screens.form import FormScreen
 from wearlog.tui.widgets.answer_line import AnswerLine
@@ -43,7 +43,7 @@ if TYPE_CHECKING:
     from wearlog.tui.door import Door
 
 
-def open_row_form(screens: Host, owner: AreaScreen, sheet: str, row_id: UUID | None = None) -> None:
+def open_row_form(screens: Host, owner: Screen[Any], sheet: str, row_id: UUID | None = None) -> None:
     """Open the form of a new row of a sheet, or of one that is changed, once the log was asked what it begins with."""
 
     def opened(start: RowStart) -> None:

@@ -80,7 +80,8 @@ class ListColumn:
 class ListRow:
     """A row in words, one cell for each column. A heading stands between rows; an alarm says so by a word in its cells too.
 
-    `shorter` are the cells shortened once, twice, ..., for columns that have such forms.
+    `shorter` are the cells shortened once, twice, ..., for columns that have such forms; `also` are words by which people look for
+    it that stand in no cell.
     """
 
     key: Hashable
@@ -88,6 +89,7 @@ class ListRow:
     heading: bool = False
     alarm: bool = False
     shorter: tuple[tuple[str, ...], ...] = ()
+    also: tuple[str, ...] = ()
 
     def cell(self, place: int, form: int) -> str:
         """Return the words of a column, shortened so often."""
@@ -129,31 +131,6 @@ class FixedSource:
 
     def place_of(self, door: Door, order: ListOrder, key: Hashable) -> int | None:
         return next((place for place, row in enumerate(self.filtered(order)) if row.key == key), None)
-
-
-@dataclass(frozen=True, slots=True)
-class MatchSource(FixedSource):
-    """Rows that typing narrows down: the best match stands first, those that match alike in their own order."""
-
-    def filtered(self, order: ListOrder) -> Sequence[ListRow]:
-        """Return the rows in which every word occurs, whole names before beginnings, beginnings before what stands within."""
-        # not by super(): a slotted dataclass is made anew and its own name then means another class
-        found = FixedSource.filtered(self, order)
-        typed = " ".join(order.words.casefold().split())
-        return (
-            sorted(found, key=lambda row: min(_match(cell.casefold(), typed) for cell in row.cells)) if typed else found
-        )
-
-
-def _match(said: str, typed: str) -> int:
-    """How well a cell answers what was typed: 0 the same, 1 begins so, 2 a word of it begins so, 3 has it, 4 only its words."""
-    if said.strip() == typed:
-        return 0
-    if said.lstrip().startswith(typed):
-        return 1
-    if f" {typed}" in said:
-        return 2
-    return 3 if typed in said else 4
 
 
 @dataclass(frozen=True, slots=True)

@@ -169,8 +169,20 @@ class StockScreen(ListArea):
         # the empty list says by which key one is added
         line.show(sheet.headline or "Nothing is in stock yet.", until)
         self.rows.show(sheet_source(shown.listed), self.rows.order)
+        self._go_to_wanted()
         if self.focused is None:
             self.rows.focus()
+
+    def on_screen_resume(self) -> None:
+        super().on_screen_resume()
+        if self.sheet is not None:
+            self._go_to_wanted()
+
+    def _go_to_wanted(self) -> None:
+        """Put the cursor on the part that somebody looked for."""
+        wanted, self.screens.part_wanted = self.screens.part_wanted, None
+        if wanted is not None:
+            self.rows.move_to_key(wanted)
 
     @property
     def part_row(self) -> Shelf | None:
