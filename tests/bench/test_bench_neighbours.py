@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from tests.wear.farm_pools import AGE_UNIT, TRUE_MEDIAN, farm_pool, held_by_next_farm, own_farm
-from wearlog.exchange.neighbour_file import HEADINGS, read_neighbour_files
+from wearlog.exchange.neighbour_desk import HEADINGS, read_neighbour_files
 from wearlog.wear.conflict import life_conflict
 from wearlog.wear.neighbours import FarmsLaw, farms_law, grouped_sums
 from wearlog.wear.posterior import fit_posterior

@@ -76,7 +76,7 @@ def test_a_toggle_in_under_50_ms(demo_store: Store, capsys: pytest.CaptureFixtur
 def test_writing_the_report_in_under_six_seconds(
     demo_store: Store, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    from wearlog.exchange.season_report.writing import write_report
+    from wearlog.exchange.season_report.content import write_report
 
     with demo_store.reading() as connection:
         view = season_plan(connection, farm_from(connection, WINTER))

@@ -12,7 +12,7 @@ import pytest
 
 from tests.cli.running import Wearlog
 from tests.small_farm import SmallFarm
-from wearlog.exchange.neighbour_file import HEADINGS
+from wearlog.exchange.neighbour_desk import HEADINGS
 
 FARMS = 12
 #: kinds of the library: name, meter in the file, median life there (hectares, hours)

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from openpyxl import Workbook
 
-from wearlog.exchange import bombs
+from wearlog.exchange import found_files
 from wearlog.exchange.found_files import open_csv, open_workbook
 from wearlog.exchange.raw_sheet import SpoiltSheetError
 
@@ -40,7 +40,7 @@ def test_a_cell_as_far_out_as_people_write_is_read(tmp_path: Path) -> None:
 def test_a_workbook_that_unpacks_to_too_much_is_refused(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, kind: str
 ) -> None:
-    monkeypatch.setattr(bombs, "MOST_UNPACKED", 1_000_000)
+    monkeypatch.setattr(found_files, "MOST_UNPACKED", 1_000_000)
     bomb = workbook(tmp_path, "B2") if kind == "xlsx" else open_document(tmp_path, row(cell("name")))
     with zipfile.ZipFile(bomb, "a", zipfile.ZIP_DEFLATED) as packed:
         packed.writestr("xl/media/nothing.bin", bytes(2_000_000))
@@ -49,7 +49,7 @@ def test_a_workbook_that_unpacks_to_too_much_is_refused(
 
 
 def test_a_workbook_that_takes_too_long_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(bombs, "MOST_SECONDS", 0.0)
+    monkeypatch.setattr(found_files, "MOST_SECONDS", 0.0)
     with pytest.raises(SpoiltSheetError, match=r"^farm\.xlsx was not read after 0 s\.$"):
         open_workbook(workbook(tmp_path, "B2"))
 

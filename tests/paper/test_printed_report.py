@@ -10,7 +10,7 @@ import pytest
 
 from tests.farm_fixtures import demo_file
 from tests.paper.printing import SIZES, Printing, body_of, needs_chromium, pages_with, plain, print_page, tables
-from wearlog.exchange.season_report.writing import write_report
+from wearlog.exchange.season_report.content import write_report
 from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.plan.season_plan import season_plan
 from wearlog.store.location import Location

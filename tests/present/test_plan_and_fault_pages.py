@@ -9,7 +9,7 @@ from pathlib import Path
 
 from tests.farm_fixtures import demo_file, demo_store
 from tests.planned_choices import within
-from wearlog.exchange.season_report.writing import write_report
+from wearlog.exchange.season_report.content import write_report
 from wearlog.facts.closed_lists import CheckKind, Choice
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.plan.budget import Limits

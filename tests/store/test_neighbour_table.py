@@ -10,7 +10,7 @@ import pytest
 from sqlalchemy import MetaData
 
 from wearlog.errors import NotFoundError, RefusedError
-from wearlog.exchange.neighbour_file import HEADINGS, read_neighbour_files, read_neighbour_server
+from wearlog.exchange.neighbour_desk import HEADINGS, read_neighbour_files, read_neighbour_server
 from wearlog.store.engine import make_engine
 from wearlog.store.location import Location
 from wearlog.store.neighbour_table import neighbour_table

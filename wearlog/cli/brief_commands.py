@@ -105,7 +105,7 @@ _OF_A_PAST_SEASON = (
 @with_db
 def report_command(file: Path, *, season: int | None, db: str) -> None:
     """Write the plan, the orders, what wears, faults, services and costs into one file that prints on A4 or Letter."""
-    from wearlog.exchange.season_report.writing import write_report
+    from wearlog.exchange.season_report.content import write_report
     from wearlog.reckoning.farm import farm_from
     from wearlog.reckoning.plan.season_plan import season_plan
 

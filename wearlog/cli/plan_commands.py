@@ -97,7 +97,7 @@ def plan_command(
         measures = Measures(view.farm.settings)
         _write_files(view, measures, xlsx, csv)
         if html is not None:
-            from wearlog.exchange.season_report.writing import write_report
+            from wearlog.exchange.season_report.content import write_report
 
             with stretch():
                 written = write_report(store, local_now(), html, view)

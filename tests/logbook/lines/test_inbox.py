@@ -12,8 +12,16 @@ from wearlog.facts.bookkeeping import OutsideLine
 from wearlog.facts.machines import Reading
 from wearlog.facts.wearing import Breakage
 from wearlog.logbook.files.undo import undo
-from wearlog.logbook.lines.inbox import Inbox, InboxState, day_said, heard_again, read_inbox, take_line
-from wearlog.logbook.lines.note_text import heading_day, note_lines
+from wearlog.logbook.lines.inbox import (
+    Inbox,
+    InboxState,
+    day_said,
+    heading_day,
+    heard_again,
+    note_lines,
+    read_inbox,
+    take_line,
+)
 from wearlog.store.finding import find_all
 from wearlog.store.opening import Store
 

@@ -1,13 +1,20 @@
-"""What stands in the season report, page by page: sentences, tables and drawings, made of the answers that all faces show."""
+"""The season report, page by page: sentences, tables and drawings, made of the answers that all faces show.
+
+It is written as one HTML file that needs no other.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
 
 from wearlog.costs.published_curves import USUAL_VARIATION
+from wearlog.errors import RefusedError
+from wearlog.exchange.order_files import write_whole
 from wearlog.exchange.paper.clipboard import InspectionPage, inspection_page
-from wearlog.exchange.paper.pages import PrintedTable, as_drawn, printed, warned
+from wearlog.exchange.paper.pages import PrintedTable, as_drawn, html_page, printed, warned
 from wearlog.exchange.season_report.pictures import (
     CostBar,
     LifeRow,
@@ -21,6 +28,7 @@ from wearlog.exchange.season_report.pictures import (
     season_bars,
     trail_picture,
 )
+from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import at_positions, component_name
 from wearlog.present.answer_sheet import legends
@@ -38,6 +46,7 @@ from wearlog.present.plan.three_answers import three_answers
 from wearlog.present.wear.wear_sheet import wear_sheet
 from wearlog.present.wear.wear_words import ahead_text, rests_on_briefly
 from wearlog.present.work.service_sheet import due_sentence, service_sheet
+from wearlog.progress import step, stretch
 from wearlog.reckoning.costs.costs import CostTable
 from wearlog.reckoning.costs.own_costs import FleetCurves
 from wearlog.reckoning.faults.fault_list import FaultLine
@@ -50,6 +59,77 @@ from wearlog.reckoning.yard.inspection import MachineInspection
 
 if TYPE_CHECKING:
     from markupsafe import Markup
+
+    from wearlog.store.opening import Store
+
+
+_ENDINGS: Final = (".html", ".htm")
+
+
+def write_report(store: Store, now: datetime, file: Path, view: SeasonPlanView) -> Path:
+    """Write the report of a season plan as one HTML file that needs no other.
+
+    Parameters
+    ----------
+    now : datetime
+        The moment that faults, services and costs are told for.
+
+    Raises
+    ------
+    RefusedError
+        When the name does not end in .html, or the file cannot be written.
+    """
+    file = Path(file)
+    if file.suffix.casefold() not in _ENDINGS:
+        raise RefusedError(f"{file.name} is not the name of a page.", "Let it end in .html.")
+    with stretch(last=0.7):
+        sources = _sources(store, now, view)
+    page = report_page(sources)
+    step(0.99)
+    return write_whole(file, page)
+
+
+def report_page(given: Sources) -> str:
+    """Return the report as HTML; every text is escaped."""
+    return html_page("season_report.html.j2", report_content(given, Measures(given.view.farm.settings)))
+
+
+def _sources(store: Store, now: datetime, view: SeasonPlanView) -> Sources:
+    from wearlog.reckoning.costs.costs import Split, cost_tables
+    from wearlog.reckoning.costs.own_costs import own_curves
+    from wearlog.reckoning.farm import farm_from
+    from wearlog.reckoning.faults.fault_list import fault_lines
+    from wearlog.reckoning.faults.fault_log import read_fault_log
+    from wearlog.reckoning.faults.fault_trail import fault_trails
+    from wearlog.reckoning.plan.season_plan import what_more_buys
+    from wearlog.reckoning.work.services_due import services_due
+    from wearlog.reckoning.yard.inspection import LookOver, inspection
+
+    with store.reading() as connection:
+        with stretch(last=0.4):
+            farm = farm_from(connection, now)
+        inspected = sorted(
+            (one for one in farm.machines if one.kind in (MachineKind.COMBINE, MachineKind.HEADER)),
+            key=lambda one: (one.kind is MachineKind.HEADER, one.name.casefold()),
+        )
+        by_machine, by_season, by_subsystem = cost_tables(
+            connection, farm, (Split.MACHINE, Split.SEASON, Split.SUBSYSTEM)
+        )
+        return Sources(
+            view=view,
+            more=None if view.limits.budget_minor is None else what_more_buys(view),
+            faults=fault_lines(connection, farm),
+            trails=fault_trails(connection, read_fault_log(connection), farm),
+            services=services_due(connection, farm),
+            cost_by_machine=by_machine,
+            cost_by_season=by_season,
+            cost_by_subsystem=by_subsystem,
+            curves=own_curves(connection, farm),
+            inspections=tuple(
+                inspection(connection, farm, view.outlook, one.id, LookOver.BEFORE_SEASON) for one in inspected
+            ),
+        )
+
 
 #: kinds that are drawn; the table has all of them
 _DRAWN = 24

@@ -144,7 +144,7 @@ def write_order(door: Door, shown: PlanOnScreen, form: str) -> str:
 
 
 def _write_page(door: Door, view: SeasonPlanView) -> str:
-    from wearlog.exchange.season_report.writing import write_report
+    from wearlog.exchange.season_report.content import write_report
 
     return f"Wrote {write_report(door.log, door.now(), _free(f'plan-{view.harvest_year}', '.html'), view)}."
 
