@@ -18,11 +18,11 @@ from wearlog.facts.work import Field, Run
 from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.work.working import cut
 from wearlog.reckoning.farm import Farm, read_farm
+from wearlog.reckoning.wear.guessed_kinds import guess_of
 from wearlog.reckoning.wear.kind_life import (
     FleetLives,
     KindLife,
     fleet_lives,
-    guess_of,
     kind_life,
 )
 from wearlog.reckoning.wear.kind_view import machines_differ

@@ -17,7 +17,8 @@ from wearlog.present.wear.wear_json import years_json
 from wearlog.reckoning.farm import read_farm
 from wearlog.reckoning.wear.age_groups import OutlookBasis, outlook_basis
 from wearlog.reckoning.wear.farm_years import FarmYears, YearLines, by_years, farm_years, life_rows
-from wearlog.reckoning.wear.kind_life import FleetLives, fleet_lives, guess_of, kind_life
+from wearlog.reckoning.wear.guessed_kinds import guess_of
+from wearlog.reckoning.wear.kind_life import FleetLives, fleet_lives, kind_life
 from wearlog.reckoning.wear.wear_outlook import kind_outlook
 from wearlog.store.opening import Store
 from wearlog.wear.years import Slope, YearSlopes
@@ -127,7 +128,8 @@ def test_a_farm_of_one_year_or_of_none_has_no_years(basis: OutlookBasis) -> None
     first = int(farm.histories.runs.start.min()) / 1e6
     young = replace(farm, now=datetime.fromtimestamp(first + 86400, UTC))
     assert YearLines.of(young) is None
-    assert farm_years(young, fleet_lives(farm).records, guesses) is None
+    lives = fleet_lives(farm)
+    assert farm_years(young, {number: lives.rows_of(number) for number in guesses}, guesses) is None
 
 
 def test_the_json_has_the_slope_of_the_kind_and_of_the_farm(basis: OutlookBasis) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -66,20 +66,22 @@ def with_hidden(lives: Lives, entered: float, shape: float, scale: float) -> Liv
     return Lives(found.entry, found.exit, found.event, weight, found.last_seen, lives.left_out)
 
 
-def likely_lives(lives: Lives, law: Posterior, entered: float) -> Lives:
+def likely_lives(each: Sequence[Lives], law: Posterior, entered: float) -> list[Lives]:
     """Return lives as they are likely to have been by the middle of what is believed of the life; see `with_hidden`.
 
     Parameters
     ----------
-    lives : Lives
+    each : sequence of Lives
+        Of the fleet, or of one machine after the other.
     law : Posterior
     entered : float
         Share of the breakages that was entered, above 0, at most 1.
     """
     if entered == 1:
-        return lives
+        return list(each)
     shape = law.shape().median
-    return with_hidden(lives, entered, shape, law.median_life().median / math.log(2) ** (1 / shape))
+    scale = law.median_life().median / math.log(2) ** (1 / shape)
+    return [with_hidden(lives, entered, shape, scale) for lives in each]
 
 
 def fit_with_hidden(lives: Lives, prior: Prior, entered: float) -> Posterior:
@@ -99,7 +101,8 @@ def fit_with_hidden(lives: Lives, prior: Prior, entered: float) -> Posterior:
     """
     found = fit_posterior(lives, prior)
     for _ in range(_ROUNDS if entered < 1 else 0):
-        found = fit_posterior(likely_lives(lives, found, entered), prior)
+        (likely,) = likely_lives([lives], found, entered)
+        found = fit_posterior(likely, prior)
     return found
 
 

@@ -6,6 +6,7 @@ mends it; a part measured past its limit, and not found within it later, failed 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
 
 import numpy as np
@@ -227,21 +228,29 @@ def life_records(
 
 
 def joined_rows(columns: Floats) -> tuple[Floats, Ints]:
-    """Return the distinct columns of (k, n) numbers and how often each occurs.
+    """Return the distinct columns of (k, n) numbers and how often each occurs."""
+    first, count = like_rows(columns)
+    return columns[:, first], count.astype(np.int64)
 
-    Each column is hashed into one number, which sorts ten times faster than columns do; should two different ones ever meet in one
+
+def like_rows(columns: Sequence[Floats | Ints | Bools] | Floats, weight: Floats | None = None) -> tuple[Ints, Floats]:
+    """Return where each distinct row of several columns (n,) stands first, and how much all like it weigh.
+
+    Without a `weight` (n,) each row weighs 1.
+
+    Each row is hashed into one number, which sorts ten times faster than rows do; should two different ones ever meet in one
     number, the slow way is taken.
     """
-    key = np.zeros(columns.shape[1], dtype=np.uint64)
+    key = np.zeros(len(columns[0]), dtype=np.uint64)
     for column in columns:
-        # a zero below is one above; a row at a time, the whole table lies there already
-        row = (column + 0.0).view(np.uint64)
+        # a zero below is one above; a column at a time, the whole table lies there already
+        row = column.view(np.uint64) if column.dtype == np.int64 else (column + 0.0).view(np.uint64)
         key = (key ^ (row >> np.uint64(29)) ^ row) * np.uint64(0x9E3779B97F4A7C15)
-    _, first, place, weight = np.unique(key, return_index=True, return_inverse=True, return_counts=True)
-    distinct = columns[:, first]
-    if not all(np.array_equal(few[place], all_of_it) for few, all_of_it in zip(distinct, columns, strict=True)):
-        distinct, weight = np.unique(columns, axis=1, return_counts=True)
-    return distinct, weight
+    _, first, place = np.unique(key, return_index=True, return_inverse=True)
+    if not all(np.array_equal(column[first[place]], column) for column in columns):
+        table = np.stack([np.asarray(column, dtype=float) for column in columns])
+        _, first, place = np.unique(table, axis=1, return_index=True, return_inverse=True)
+    return first, np.bincount(place.ravel(), weight, first.size).astype(float)
 
 
 def _ages_at(histories: LogHistories, lines: FleetLines, ages: FittingAges, fitting: Ints, at: Ints) -> Floats:

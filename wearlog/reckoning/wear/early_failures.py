@@ -16,7 +16,8 @@ from wearlog.facts.wearing import Component, Fitting
 from wearlog.plan.life_nodes import median_life
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.wear.age_groups import condensed
-from wearlog.reckoning.wear.kind_life import FleetLives, fleet_lives, guess_of, kind_life
+from wearlog.reckoning.wear.guessed_kinds import guess_of
+from wearlog.reckoning.wear.kind_life import FleetLives, fleet_lives, kind_life
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 from wearlog.store.histories import Floats

@@ -15,7 +15,8 @@ from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.parts.fitted_now import FittingAges, fitting_ages
 from wearlog.reckoning.parts.life_records import LifeRecords, life_records
 from wearlog.reckoning.parts.stock import KindShare, shelf_shares
-from wearlog.reckoning.wear.farm_years import FarmYears, YearWear, by_years, farm_years, life_rows, year_wear
+from wearlog.reckoning.wear.farm_years import FarmYears, LifeRows, YearWear, by_years, farm_years, life_rows, year_wear
+from wearlog.reckoning.wear.guessed_kinds import guess_of
 from wearlog.reckoning.wear.life_table import GuessCheck, check_guess
 from wearlog.reckoning.wear.own_laws import (
     GroundWear,
@@ -36,14 +37,11 @@ from wearlog.wear.intervals import Estimate
 from wearlog.wear.lives import Lives
 from wearlog.wear.own_life import OwnLife
 from wearlog.wear.posterior import Posterior
-from wearlog.wear.prior import SHAPE_LIMITS, Prior, starting_guess
 from wearlog.wear.stones import StoneRates, stone_prior
 from wearlog.wear.weibull import WeibullFit, fit_weibull
 
 #: from so many failures on the plain fit stands beside the posterior
 FAILURES_FOR_FIT = 5
-
-_LEAST_ROOM = 1.05
 
 
 @dataclass(frozen=True, eq=False)
@@ -241,7 +239,17 @@ class FleetLives:
     def years(self) -> FarmYears | None:
         """Whether years have grown harder or easier on parts, over all kinds; None where no year is unlike another."""
         guesses = {number: guess_of(self.farm.part_kinds[number]) for number in self.kinds()}
-        return farm_years(self.farm, self.records, guesses)
+        return farm_years(self.farm, {number: self.rows_of(number) for number in guesses}, guesses)
+
+    def rows_of(self, number: int) -> LifeRows:
+        """Return the lives of a kind on machines, those alike in one row; made when they are first asked for."""
+        if number not in self._rows:
+            self._rows[number] = life_rows(self.farm, self.records, self.records.part_kind == number)
+        return self._rows[number]
+
+    @cached_property
+    def _rows(self) -> dict[int, LifeRows]:
+        return {}
 
     @cached_property
     def shares(self) -> dict[int, KindShare]:
@@ -304,11 +312,11 @@ def kind_life(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
     clock: tuple[Floats, Floats, Floats] | None = None
     fleet = machine == NONE and posterior is not None
     if fleet and posterior is not None and Departure.GROUND not in aside:
-        ground = ground_wear(farm, lives.records, lives.ground, kind, rows, guess, posterior)
+        ground = ground_wear(farm, lives.ground, kind, lives.rows_of(number), guess, posterior)
         if ground is not None:
             clocked, clock = ground, ground.clock
             posterior = _posterior(kind, clocked.lives(), entered)
-    mine = life_rows(farm, lives.records, rows) if fleet else None
+    mine = lives.rows_of(number) if fleet else None
     if mine is not None and posterior is not None and Departure.PARTS not in aside:
         parts = part_wear(farm, mine, clock or (mine.entry, mine.exit, mine.seen), guess, posterior)
         if parts is not None:
@@ -320,7 +328,7 @@ def kind_life(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
         posterior = _posterior(kind, clocked.lives(), entered)
     if fleet and posterior is not None and Departure.MACHINES not in aside:
         each = _by_machine(lives.records, rows) if clocked is None else clocked.by_machine()
-        each = {place: likely_lives(one, posterior, entered) for place, one in each.items()}
+        each = dict(zip(each, likely_lives(list(each.values()), posterior, entered), strict=True))
         own = own_machines(farm, each, guess, posterior)
     seen = seen if clocked is None else clocked.lives()
     return KindLife(
@@ -361,26 +369,6 @@ def _posterior(kind: PartKind, lives: Lives, entered: float) -> Posterior | None
     except DataError:
         # records and no guess can leave a life without a bound; that kind has no answer, the others have theirs
         return None
-
-
-def guess_of(kind: PartKind) -> Prior:
-    """Return the starting guess of a kind as the maths takes it.
-
-    A guess that leaves no room (its two ends are one) is taken 5 % wide on either side, a shape beyond what parts do is brought
-    back to that.
-    """
-    life, shape = None, None
-    if kind.life_low_usage is not None and kind.life_high_usage is not None:
-        low, high = float(kind.life_low_usage), float(kind.life_high_usage)
-        life = (low, high) if low < high else (low / _LEAST_ROOM, high * _LEAST_ROOM)
-    if kind.shape_low_thousandths is not None and kind.shape_high_thousandths is not None:
-        flattest, steepest = SHAPE_LIMITS
-        low, high = (
-            min(max(one / 1000, flattest), steepest)
-            for one in (kind.shape_low_thousandths, kind.shape_high_thousandths)
-        )
-        shape = (low, high)
-    return starting_guess(life, shape)
 
 
 def _fit(lives: Lives) -> WeibullFit | None:

@@ -12,10 +12,9 @@ from wearlog.facts.closed_lists import Ground, MeterKind
 from wearlog.facts.parts import PartKind
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.parts.fitted_now import FittingAges
-from wearlog.reckoning.parts.life_records import LifeRecords
-from wearlog.reckoning.wear.farm_years import LifeRows, YearWear, life_rows, split_lives
+from wearlog.reckoning.wear.farm_years import LifeRows, YearWear, split_lives
 from wearlog.reckoning.work.ground import ROUGH, GroundLines
-from wearlog.store.histories import NONE, Bools, Floats, Ints, code_of
+from wearlog.store.histories import NONE, Floats, Ints, code_of
 from wearlog.wear.lives import Lives
 from wearlog.wear.machines import MachineLives, fit_machines, machines_alike
 from wearlog.wear.own_life import OwnLife
@@ -134,17 +133,16 @@ def part_wear(
     if found[found != NONE].size < 2 or posterior.failures < 1:
         return None
     entry, leaving, seen = ages
-    ran = {int(one): float((leaving - entry)[part == one].sum()) for one in found}
+    ran = {int(one): float(((leaving - entry) * rows.weight)[part == one].sum()) for one in found}
     # what was fitted last is what is bought now
-    last = part[np.argsort(rows.fitted_at, kind="stable")][-max(part.size // 4, 1) :]
-    newest = int(max(found, key=lambda one: (int((last == one).sum()), one != NONE)))
+    newest = int(max(found, key=lambda one: (rows.fitted_last.get(int(one), 0), one != NONE)))
     others = sorted((one for one in ran if one != newest), key=lambda one: -ran[one])[:_MOST]
     of = np.stack([part == one for one in others], axis=1)
     parts = tuple(of * age[:, None] for age in (entry, leaving, seen))
     way = np.where(of.any(axis=1), of.argmax(axis=1), NONE)
     split, numbers = split_lives(rows, ages, (parts[0], parts[1], parts[2]), way)
     speeds = fit_speeds(split, guess, posterior, beforehand=(0.0, _SD))
-    failed = tuple(float((rows.failed & (part == one)).sum()) for one in (newest, *others))
+    failed = tuple(float(rows.weight[rows.failed & (part == one)].sum()) for one in (newest, *others))
     pace = np.ones(part.size)
     for place, other in enumerate(others):
         pace[part == other] = np.exp(speeds.mean[place])
@@ -307,10 +305,9 @@ def _rough(usage: Floats, cut: Floats) -> Floats:
 
 def ground_wear(
     farm: Farm,
-    records: LifeRecords,
     lines: GroundLines | None,
     kind: PartKind,
-    rows: Bools,
+    mine: LifeRows,
     guess: Prior,
     posterior: Posterior,
 ) -> GroundWear | None:
@@ -318,17 +315,16 @@ def ground_wear(
 
     Parameters
     ----------
-    rows : (lives,) bool
-        The lives of the kind.
+    mine : LifeRows
+        Of the kind.
     guess, posterior : Prior, Posterior
         Of the same lives on the plain meter.
     """
     if lines is None or kind.meter_kind is not MeterKind.AREA or posterior.failures < 3:
         return None
-    mine = life_rows(farm, records, rows)
     (entry, leaving, seen), way = _rough_parts(lines, mine)
-    run = float((mine.exit - mine.entry).sum())
-    share = (leaving - entry).sum(axis=0) / run if run > 0 else np.zeros(len(ROUGH))
+    run = float(mine.weight @ (mine.exit - mine.entry))
+    share = mine.weight @ (leaving - entry) / run if run > 0 else np.zeros(len(ROUGH))
     columns = [one for one in range(len(ROUGH)) if _LEAST_SHARE < share[one] < 1 - _LEAST_SHARE]
     if not columns:
         return None

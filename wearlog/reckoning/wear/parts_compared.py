@@ -17,7 +17,8 @@ from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.parts.life_records import joined_rows
 from wearlog.reckoning.parts.repair_habits import RepairHabits, repair_habits
 from wearlog.reckoning.parts.stock import ShelfPart, part_choices
-from wearlog.reckoning.wear.kind_life import fleet_lives, guess_of
+from wearlog.reckoning.wear.guessed_kinds import guess_of
+from wearlog.reckoning.wear.kind_life import fleet_lives
 from wearlog.reckoning.wear.wear_outlook import wear_outlook
 from wearlog.reckoning.work.ground import area_since
 from wearlog.store.connection import Connection

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from wearlog.errors import DataError
-from wearlog.reckoning.wear.kind_life import KindLife, guess_of
+from wearlog.reckoning.wear.guessed_kinds import guess_of
+from wearlog.reckoning.wear.kind_life import KindLife
 from wearlog.reckoning.wear.wear_outlook import ComponentOutlook, CountRange, KindOutlook
 from wearlog.wear import law
 from wearlog.wear.counts import Counts, counts_of, sum_of_counts
