@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -46,8 +46,6 @@ class MeasuredPart:
     age_known : bool
     line : WearLine or None
         The straight line by which readings stand apart or not; None while they are too few for one.
-    path : WearPath or None
-        Where wear goes from here, averaged over the ways it may run; None where no reading is to spare beyond the line.
     past_limit : bool
         The last reading lies past the limit.
     """
@@ -64,8 +62,12 @@ class MeasuredPart:
     usage_ahead: float
     age_known: bool
     line: WearLine | None
-    path: WearPath | None
     past_limit: bool
+
+    @property
+    def path(self) -> WearPath | None:
+        """Where wear goes from here, averaged over the ways it may run; None where no reading is to spare beyond the line."""
+        return _path_of(self)
 
     @property
     def limit(self) -> float:
@@ -95,30 +97,34 @@ class MeasuredPart:
         """
         if self.past_limit:
             return self._crossed(level)
-        if self.path is not None:
-            found = self.path.crossing(level)
+        if (path := self.path) is not None:
+            found = path.crossing(level)
             is_known = found.high is not None and found.high <= _KNOWN_TO_END * found.usage
             return found if is_known else replace(found, high=math.inf)
         return None if self.line is None else Crossing(self.line.crosses_at, None, None, level)
 
-    @cached_property
+    @property
     def past_by_line(self) -> bool:
         """Whether the limit is likelier met by now than not although the last reading lay within it: time to measure again."""
-        if self.past_limit:
-            return False
-        if self.path is not None:
-            return self.path.chance_of_crossing(self.usage_now) >= _LIKELIER_THAN_NOT
-        return self.line is not None and self.line.crosses_at <= self.usage_now
+        return self._met[0]
 
-    @cached_property
+    @property
     def chance(self) -> float | None:
         """Chance of having met the limit by the end of the season ahead, given that it was not met at the last reading.
 
         1 if that reading lies past it, None without readings to spare.
         """
+        return self._met[1]
+
+    @cached_property
+    def _met(self) -> tuple[bool, float | None]:
+        """Whether the limit is likely met by now, and the chance that it is by the end of the season ahead."""
         if self.past_limit:
-            return 1.0
-        return None if self.path is None else self.path.chance_of_crossing(self.usage_now + self.usage_ahead)
+            return False, 1.0
+        if (path := self.path) is not None:
+            now = path.chance_of_crossing(self.usage_now)
+            return now >= _LIKELIER_THAN_NOT, path.chance_of_crossing(self.usage_now + self.usage_ahead)
+        return self.line is not None and self.line.crosses_at <= self.usage_now, None
 
     def _crossed(self, level: float) -> Crossing:
         """Return when the limit was met, between readings; from new where the first one lies past it already."""
@@ -198,7 +204,6 @@ def _parts(
             usage_ahead=float(ahead.usage[machine, code_of(kind.meter_kind)]) if machine != NONE else 0.0,
             age_known=age_known,
             line=line,
-            path=None if line is None or line.degrees < 1 else _path(line, read, values),
             past_limit=kind.is_past_limit(float(values[-1])),
         )
 
@@ -228,10 +233,16 @@ def _line(kind: PartKind, usage: Floats, micrometres: Floats, *, age_known: bool
         return None
 
 
-def _path(line: WearLine, usage: Floats, micrometres: Floats) -> WearPath | None:
-    """Weigh the ways of wear from where the line begins."""
+@lru_cache(maxsize=256)
+def _path_of(part: MeasuredPart) -> WearPath | None:
+    """Weigh the ways of wear from where the line begins: of a few parts at a time, a hundred farms have thousands."""
+    line = part.line
+    if line is None or line.degrees < 1:
+        return None
     through_new = line.form is WearForm.LINE_THROUGH_NEW
     try:
-        return fit_path(usage, micrometres, new_value=line.new_value, limit=line.limit, through_new=through_new)
+        return fit_path(
+            part.usage, part.micrometres, new_value=line.new_value, limit=line.limit, through_new=through_new
+        )
     except DataError:
         return None
