@@ -207,7 +207,9 @@ class SectionsScreen(AreaScreen):
         self.screens.ask(self, "picture", question, self._put_picture)
 
     def _put_picture(self, lines: Sequence[str]) -> None:
-        self.query_one("#picture", Static).update(picture_text(lines))
+        # it may come when a section is open that has none
+        if self._drawn_for:
+            self.query_one("#picture", Static).update(picture_text(lines))
 
     # keys ---------------------------------------------------------------------------------------------------------
 

@@ -51,6 +51,9 @@ class OverPage(OverScreen[int | None]):
     """A list over the screen that was open, the answer in line 2, the row under the cursor in full below the list."""
 
     TITLE: ClassVar[str] = ""
+    #: keys are kept until its list is there
+    ASKS_FIRST: ClassVar[bool] = True
+    AT_ONCE: ClassVar[frozenset[str]] = frozenset({"f1", "question_mark"})
     DEFAULT_CSS = """
     OverPage {
         background: $paper;
@@ -82,7 +85,11 @@ class OverPage(OverScreen[int | None]):
     def on_mount(self) -> None:
         """Ask after the first paint."""
         self.rows.focus()
-        self.call_after_refresh(self.begin)
+        self.call_after_refresh(self._begin)
+
+    def _begin(self) -> None:
+        self.begin()
+        self.screens.has_asked(self)
 
     def begin(self) -> None:
         """Fetch what stands in the list."""
