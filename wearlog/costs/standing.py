@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from itertools import islice
+from operator import itemgetter
 from typing import Final
 
 from wearlog.machine_clock import MachineClock
@@ -19,6 +22,7 @@ FIELD_DAY_SECONDS: Final = 10 * 3600
 _EPOCH: Final = datetime(1970, 1, 1, tzinfo=UTC)
 _MICROSECOND: Final = timedelta(microseconds=1)
 _SECOND: Final = 1_000_000
+_OPENS: Final = itemgetter(1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,11 +104,15 @@ def _merged(unfit: Sequence[Stand]) -> dict[int, list[tuple[int, int]]]:
 
 def _without(start: int, end: int, closed: Sequence[tuple[int, int]]) -> Iterator[tuple[int, int]]:
     """Yield what is left of [start, end) outside the closed times."""
-    for shut, opens in closed:
+    # years of rain lie before and after: only what touches the stretch is looked at
+    for shut, opens in islice(closed, bisect_right(closed, start, key=_OPENS), None):
+        if shut >= end:
+            break
         if shut > start:
-            yield start, min(end, shut)
+            yield start, shut
         start = max(start, opens)
-    yield start, end
+    if start < end:
+        yield start, end
 
 
 def _by_day(start: int, end: int, begun: int, zone: tzinfo | None) -> Iterator[tuple[date, int]]:

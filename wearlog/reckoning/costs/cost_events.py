@@ -62,11 +62,11 @@ class EventCosts:
     unknown_units: Ints
 
 
-def cost_events(connection: Connection, farm: Farm) -> EventCosts:
-    """Read everything that cost money up to now."""
+def cost_events(connection: Connection, farm: Farm, costed: CostedMoves | None = None) -> EventCosts:
+    """Read everything that cost money up to now; `costed` are the moves of the shelf where they are read already."""
     components = {component.id: component for component in farm.components}
     repairs = {repair.id: repair for repair in find_all(connection, Repair)}
-    costed = costed_moves(connection)
+    costed = costed or costed_moves(connection)
     events = [
         event
         for event in (

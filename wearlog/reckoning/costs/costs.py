@@ -19,6 +19,7 @@ from wearlog.facts.machines import Machine
 from wearlog.facts.work import Crop, Field, Season
 from wearlog.reckoning.costs.cost_events import EventCosts, FieldHours, cost_events, field_hours_at, field_hours_of
 from wearlog.reckoning.farm import Farm, Period, midnight, season_period
+from wearlog.reckoning.parts.stock import CostedMoves
 from wearlog.reckoning.work.ground import run_at
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
@@ -85,10 +86,15 @@ def cost_table(connection: Connection, farm: Farm, by: Split, season: Season | N
 
 
 def cost_tables(
-    connection: Connection, farm: Farm, splits: Iterable[Split], season: Season | None = None
+    connection: Connection,
+    farm: Farm,
+    splits: Iterable[Split],
+    season: Season | None = None,
+    *,
+    costed: CostedMoves | None = None,
 ) -> tuple[CostTable, ...]:
-    """Split all costs, or those of one season, by several keys; they are read once."""
-    found = cost_events(connection, farm)
+    """Split all costs, or those of one season, by several keys; they are read once, the moves of the shelf if not `costed` yet."""
+    found = cost_events(connection, farm, costed)
     return tuple(_cost_table(connection, farm, found, by, season) for by in splits)
 
 

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from uuid import UUID
 
 from wearlog.errors import DataError, NotFoundError
 from wearlog.facts.closed_lists import MeterKind
-from wearlog.facts.electrics import CircuitNode, Fault, FaultCheck, FaultFinding, FaultSign
+from wearlog.facts.electrics import Fault, FaultCheck, FaultFinding, FaultSign
 from wearlog.facts.machines import Machine
 from wearlog.faults.circuit import Circuit
 from wearlog.faults.type_diagram import differences, of_one_type
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.faults.fault_log import FaultLog, linked_faults, read_fault_log
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all, find_in_order
 from wearlog.store.schema.types import microseconds
 
 
@@ -32,10 +31,8 @@ class FaultLine:
         The last finding.
     node : str
         Name of the node it was found at; empty when none was.
-    nth, of : int
-        For which time this same fault is here, by its trail, and how many times it came in all.
-    beside : int
-        Number of the fault like it that was open when it was opened: the same time, told twice. 0 for none.
+    times : FaultTimes
+        What the trails of its machine say of it; they are followed when they are first asked for.
     quiet_seconds : float or None
         Engine time since it was closed; None while it is open.
     """
@@ -46,38 +43,41 @@ class FaultLine:
     checks: tuple[FaultCheck, ...]
     finding: FaultFinding | None
     node: str
-    nth: int
-    of: int
-    beside: int
+    times: FaultTimes
     quiet_seconds: float | None
+
+    @property
+    def nth(self) -> int:
+        """For which time this same fault is here, by its trail."""
+        return self.times.of(self.fault)[0]
+
+    @property
+    def of(self) -> int:
+        """How many times it came in all."""
+        return self.times.of(self.fault)[1]
+
+    @property
+    def beside(self) -> int:
+        """Number of the fault like it that was open when it was opened: the same time, told twice. 0 for none."""
+        return self.times.of(self.fault)[2]
 
 
 def fault_lines(connection: Connection, farm: Farm) -> tuple[FaultLine, ...]:
     """Return every fault, the open ones first, then the latest."""
-    faults = find_in_order(connection, Fault, "opened_at")
-    signs: dict[UUID, list[FaultSign]] = defaultdict(list)
-    for sign in find_all(connection, FaultSign):
-        signs[sign.fault_id].append(sign)
-    checks: dict[UUID, list[FaultCheck]] = defaultdict(list)
-    for check in find_in_order(connection, FaultCheck, "step"):
-        checks[check.fault_id].append(check)
-    findings = {finding.fault_id: finding for finding in find_in_order(connection, FaultFinding, "at")}
-    names = {node.id: node.name for node in find_all(connection, CircuitNode)}
-    times = _times(read_fault_log(connection), farm)
+    log = read_fault_log(connection)
+    times = FaultTimes(log, farm)
     lines = []
-    for number, fault in enumerate(faults, start=1):
-        finding = findings.get(fault.id)
+    for number, fault in enumerate(log.faults, start=1):
+        finding = log.finding(fault)
         lines.append(
             FaultLine(
                 number=number,
                 fault=fault,
-                signs=tuple(signs[fault.id]),
-                checks=tuple(checks[fault.id]),
+                signs=log.signs(fault),
+                checks=log.checks(fault),
                 finding=finding,
-                node=names.get(finding.node_id, "") if finding and finding.node_id else "",
-                nth=times[fault.id][0],
-                of=times[fault.id][1],
-                beside=times[fault.id][2],
+                node=log.node_name(finding.node_id) if finding else "",
+                times=times,
                 quiet_seconds=_quiet(farm, fault),
             )
         )
@@ -86,24 +86,35 @@ def fault_lines(connection: Connection, farm: Farm) -> tuple[FaultLine, ...]:
     return tuple(lines)
 
 
-def _times(log: FaultLog, farm: Farm) -> dict[UUID, tuple[int, int, int]]:
-    """Return of each fault for which time it is here, how often it came, as its case and its trail count, and its double.
+class FaultTimes:
+    """For which time each fault is here, how often it came, and its double, as its case and its trail count.
 
     Where what is drawn of a machine is no circuit nothing can be linked: then each fault stands alone, as its case says.
     """
-    found = {fault.id: (1, 1, 0) for fault in log.faults}
-    several = Counter(fault.machine_id for fault in log.faults)
-    for machine_id in (one for one, count in several.items() if count > 1):
+
+    def __init__(self, log: FaultLog, farm: Farm) -> None:
+        self._log, self._farm = log, farm
+        self._several = Counter(fault.machine_id for fault in log.faults)
+        self._by_machine: dict[UUID, dict[UUID, tuple[int, int, int]]] = {}
+
+    def of(self, fault: Fault) -> tuple[int, int, int]:
+        """Return which time it is, how many there are, and the number of the fault that it is told beside (0 for none)."""
+        if fault.machine_id not in self._by_machine:
+            self._by_machine[fault.machine_id] = dict(self._linked(fault.machine_id))
+        return self._by_machine[fault.machine_id].get(fault.id, (1, 1, 0))
+
+    def _linked(self, machine_id: UUID) -> Iterator[tuple[UUID, tuple[int, int, int]]]:
+        if self._several[machine_id] == 1:
+            return
         try:
-            linked = linked_faults(log, farm, machine_id, log.circuit(machine_id))
+            linked = linked_faults(self._log, self._farm, machine_id, self._log.circuit(machine_id))
         except DataError:
-            continue
+            return
         for trail in linked.trails:
             for nth, number in enumerate(trail.episodes, start=1):
-                found[linked.faults[number].id] = (nth, len(trail.episodes), 0)
+                yield linked.faults[number].id, (nth, len(trail.episodes), 0)
         for later, first in linked.beside.items():
-            found[later] = (1, 1, log.number(first))
-    return found
+            yield later, (1, 1, self._log.number(first))
 
 
 def _quiet(farm: Farm, fault: Fault) -> float | None:

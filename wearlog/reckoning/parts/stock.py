@@ -69,9 +69,9 @@ def costed_moves(connection: Connection) -> CostedMoves:
     return CostedMoves(moves, parts, first_in_first_out(as_arrays))
 
 
-def shelves(connection: Connection) -> tuple[Shelf, ...]:
-    """Return every part, the low ones first, then by number."""
-    costed = costed_moves(connection)
+def shelves(connection: Connection, costed: CostedMoves | None = None) -> tuple[Shelf, ...]:
+    """Return every part, the low ones first, then by number; `costed` are the moves where they are read already."""
+    costed = costed or costed_moves(connection)
     kinds: dict[UUID, list[UUID]] = defaultdict(list)
     for fit in find_all(connection, PartFit):
         kinds[fit.part_id].append(fit.part_kind_id)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 from typing import Final
@@ -56,11 +57,30 @@ def counted_seconds(farm: Farm, stops: Sequence[Stoppage]) -> dict[UUID, int]:
 
 def _all_stands(farm: Farm, stops: Sequence[Stoppage]) -> list[Stand]:
     places = {machine.id: place for place, machine in enumerate(farm.machines)}
+    hitched = _hitched(farm)
     return [
         stand
         for number, stop in enumerate(stops)
-        for stand in _stands(farm, number, places.get(stop.machine_id, NONE), stop)
+        for stand in _stands(farm, number, places.get(stop.machine_id, NONE), stop, hitched)
     ]
+
+
+@dataclass(frozen=True, slots=True)
+class _Hitch:
+    """Which combine carried a header in [start, end)."""
+
+    combine: int
+    start: int
+    end: int
+
+
+def _hitched(farm: Farm) -> dict[int, list[_Hitch]]:
+    """Return what carried each header, in the order of time."""
+    rows = farm.histories.hitches
+    found: dict[int, list[_Hitch]] = defaultdict(list)
+    for row in np.argsort(rows.start, kind="stable").tolist():
+        found[int(rows.header[row])].append(_Hitch(int(rows.combine[row]), int(rows.start[row]), int(rows.end[row])))
+    return found
 
 
 def seconds_alone(farm: Farm, stop: Stoppage) -> int:
@@ -73,17 +93,17 @@ def _zone(farm: Farm) -> tzinfo | None:
     return ZoneInfo(farm.settings.time_zone) if farm.settings.time_zone else farm.now.tzinfo
 
 
-def _stands(farm: Farm, number: int, machine: int, stop: Stoppage) -> Iterator[Stand]:
+def _stands(
+    farm: Farm, number: int, machine: int, stop: Stoppage, hitched: Mapping[int, Sequence[_Hitch]]
+) -> Iterator[Stand]:
     """Yield the stretches of a stop by the machine that stood: for a header by the hitches of that time."""
     begun = at = microseconds(stop.started_at)
     ended = _end(farm, machine, stop)
-    hitches = farm.histories.hitches
-    mine = np.flatnonzero((hitches.header == machine) & (hitches.start < ended) & (hitches.end > begun))
-    for hitch in mine[np.argsort(hitches.start[mine], kind="stable")].tolist():
-        start, end = max(int(hitches.start[hitch]), at), min(int(hitches.end[hitch]), ended)
-        if start < end:
+    for hitch in hitched.get(machine, ()):
+        start, end = max(hitch.start, at), min(hitch.end, ended)
+        if hitch.end > begun and start < end:
             yield Stand(number, machine, begun, at, start)
-            yield Stand(number, int(hitches.combine[hitch]), begun, start, end)
+            yield Stand(number, hitch.combine, begun, start, end)
             at = end
     yield Stand(number, machine, begun, at, ended)
 

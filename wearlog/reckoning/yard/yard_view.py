@@ -19,7 +19,7 @@ from wearlog.reckoning.farm import Farm, farm_from
 from wearlog.reckoning.faults.fault_list import FaultLine, fault_lines
 from wearlog.reckoning.harvest.field_time import Progress, progress
 from wearlog.reckoning.parts.fitted_now import LeftInService, fitting_ages, left_in_service
-from wearlog.reckoning.parts.stock import Shelf, shelves
+from wearlog.reckoning.parts.stock import Shelf, costed_moves, shelves
 from wearlog.reckoning.wear.wear_outlook import WearOutlook, wear_outlook
 from wearlog.reckoning.work.services_due import DueStanding, ServiceDue, pressing, services_due
 from wearlog.reckoning.yard.yard_glance import MachineStanding, Meters, machines_standing
@@ -172,7 +172,11 @@ def brief(store: Store, now: datetime) -> Brief:
         with stretch(last=_READ):
             farm: Farm = farm_from(connection, now)
         done = progress(connection, farm)
-        by_machine, by_season = cost_tables(connection, farm, (Split.MACHINE, Split.SEASON))
+        costed = costed_moves(connection)
+        by_machine, by_season = cost_tables(connection, farm, (Split.MACHINE, Split.SEASON), costed=costed)
+        shelved = shelves(connection, costed)
+        # the moves of a hundred farms are not kept beside their lives
+        del costed
         with stretch(_COSTS, _WEAR):
             wear = wear_outlook(connection, farm)
         return Brief(
@@ -183,7 +187,7 @@ def brief(store: Store, now: datetime) -> Brief:
             left=left_in_service(farm),
             progress=done,
             wear=wear,
-            shelves=shelves(connection),
+            shelves=shelved,
             faults=fault_lines(connection, farm),
             services=services_due(connection, farm),
             cost_by_machine=by_machine,
