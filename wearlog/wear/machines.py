@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.special import chdtrc
 
 from wearlog.errors import DataError
-from wearlog.wear.arrays import FloatArray, fixed
+from wearlog.wear.arrays import FloatArray, IntArray, fixed
 from wearlog.wear.intervals import Estimate
 from wearlog.wear.lives import Lives
 from wearlog.wear.own_life import OwnLife, weighted_quantiles
@@ -27,9 +28,14 @@ _SHAPES, _MOST_LIVES, _STEP = 14, 320, 0.03
 #: how far ln(life) reaches beyond what machines and prior say: further up, where a machine without failures may lie
 _BELOW, _ABOVE = 1.5, 2.3
 _FAINT, _FLOOR, _LARGEST = 1e-6, 1e-15, 700.0
+#: shapes and spreads together that the records leave less than this tell nothing of a machine
+_UNHEARD = 1e-13
+#: so many machines are reckoned at once; their likelihoods at one place, multiplied, stay above the smallest number
+_AT_ONCE = 16
 _SAID = np.array([0.1, 0.5, 0.9])
 
 Spectra = NDArray[np.complex128]
+T = TypeVar("T")
 
 
 def machines_alike(machines: Sequence[Lives], pooled: Posterior) -> float:
@@ -88,11 +94,12 @@ class MachineLives:
     @cached_property
     def laws(self) -> tuple[OwnLife, ...]:
         """One law for each machine, in the order that their lives were given; worked out when they are first asked for."""
+        heard = _Heard.of(self._grid, self._weight)
+        # reckoned again for it: of every machine at once the likelihoods would be hundreds of megabytes
         found = []
-        for evidence, lives in self._evidence:
-            # reckoned again for it: of every machine at once it would be hundreds of megabytes
-            plain, _ = _likelihood(evidence, self._grid)
-            found.append(_own(self._grid, plain, self._weight / self._grid.blurred(plain), lives))
+        for some in _some(self._evidence):
+            logs, _ = _log_likelihoods([evidence for evidence, _ in some], heard.grid)
+            found += heard.laws(np.exp(logs), [lives for _, lives in some])
         return tuple(found)
 
     @property
@@ -134,14 +141,16 @@ def fit_machines(machines: Sequence[Lives], prior: Prior, pooled: Posterior) -> 
     grid = _Grid.about(machines, prior, pooled)
     evidence = [LifeEvidence(one, prior) for one in machines]
     total = np.broadcast_to(_log_prior(prior, grid), (len(SPREADS), *grid.size)) - (SPREADS / _FADING)[:, None, None]
-    for one in evidence:
-        plain, top = _likelihood(one, grid)
-        total = total + np.log(np.maximum(grid.blurred(plain), 1e-300)) + top
+    for some in _some(evidence):
+        logs, top = _log_likelihoods(some, grid)
+        alike = np.maximum(logs, math.log(1e-300)).sum(axis=0)
+        unlike = np.log(grid.blurred(np.exp(logs)).prod(axis=0))
+        total = total + np.concatenate([alike[None], unlike]) + top.sum(axis=0)
     weight = np.exp(total - total.max())
     weight /= weight.sum()
     of_spread = weight.sum(axis=(1, 2))
     fixed(of_spread)
-    unseen = _own(grid, np.ones(grid.size), weight, None)
+    unseen = _Heard.of(grid, weight).unseen()
     return MachineLives(of_spread, unseen, grid, weight, tuple(zip(evidence, machines, strict=True)))
 
 
@@ -190,10 +199,9 @@ class _Grid:
         return np.maximum(found[..., : len(self.log_life)], 0.0)
 
     def blurred(self, plain: FloatArray) -> FloatArray:
-        """Return a likelihood (s, k) at each spread, (t, s, k)."""
-        smeared = self.back(self.spectrum(plain) * self.bells[:, None])
+        """Return likelihoods of machines (m, s, k) at each spread but 0, (m, t, s, k)."""
         # what lies below the rounding of a transform is nothing
-        return np.concatenate([np.maximum(plain[None], 1e-300), np.maximum(smeared, _FLOOR)])
+        return np.maximum(self.back(self.spectrum(plain)[:, None] * self.bells[:, None]), _FLOOR)
 
 
 def _own_life(lives: Lives, shape: float) -> float:
@@ -202,27 +210,41 @@ def _own_life(lives: Lives, shape: float) -> float:
     return float((math.log(2.0) * powers / lives.failures) ** (1 / shape))
 
 
-def _likelihood(evidence: LifeEvidence, grid: _Grid) -> tuple[FloatArray, FloatArray]:
-    """Return the likelihood (s, k) of one machine over its largest at each shape, and the logarithm of that, (s, 1)."""
-    likely = _log_likelihood(evidence, grid)
-    top = likely.max(axis=1, keepdims=True)
-    return np.exp(likely - top), top
+def _some(each: Sequence[T]) -> Iterator[Sequence[T]]:
+    return (each[begin : begin + _AT_ONCE] for begin in range(0, len(each), _AT_ONCE))
 
 
-def _log_likelihood(evidence: LifeEvidence, grid: _Grid) -> FloatArray:
-    """Return the log-likelihood (s, k) of one machine but for a factor that no shape and no life changes."""
+def _log_likelihoods(each: Sequence[LifeEvidence], grid: _Grid) -> tuple[FloatArray, FloatArray]:
+    """Return ln of the likelihoods (m, s, k) of machines over the largest at each shape, and ln of that, (m, s, 1)."""
+    failures, sum_log, unit = np.array([(one.failures, one.sum_log, one.unit) for one in each]).T[:, :, None, None]
     shape = np.exp(grid.log_shape)[:, None]
-    life = grid.log_life - evidence.unit
     with np.errstate(divide="ignore"):
-        powers = np.log(math.log(2.0) * np.maximum(evidence.power_sums(shape[:, 0]), 0.0))[:, None]
-    found = evidence.failures * (np.log(shape) + LOG_LN2) + (shape - 1) * evidence.sum_log
-    found = found - evidence.failures * shape * life - np.exp(np.minimum(powers - shape * life, _LARGEST))
-    low, high = evidence.between_low, evidence.between_high
-    for begin, end, weight in zip(low.tolist(), high.tolist(), evidence.between_weight.tolist(), strict=True):
-        step = shape * end + np.log(-np.expm1(shape * (begin - end))) + LOG_LN2
-        ran = np.exp(np.minimum(step - shape * life, math.log(_LARGEST)))
-        found = found + weight * np.log(-np.expm1(-np.maximum(ran, 1e-300)))
-    return np.asarray(found)
+        powers = np.log(math.log(2.0) * np.maximum(_power_sums(each, shape[:, 0]), 0.0))[:, :, None]
+    life = grid.log_life - unit
+    ran = shape * life
+    found = failures * (np.log(shape) + LOG_LN2) + (shape - 1) * sum_log
+    found = found - failures * ran - np.exp(np.minimum(powers - ran, _LARGEST))
+    for place, one in enumerate(each):
+        columns = (one.between_low, one.between_high, one.between_weight)
+        for begin, end, weight in zip(*(column.tolist() for column in columns), strict=True):
+            step = shape * end + np.log(-np.expm1(shape * (begin - end))) + LOG_LN2
+            worn = np.exp(np.minimum(step - ran[place], math.log(_LARGEST)))
+            found[place] += weight * np.log(-np.expm1(-np.maximum(worn, 1e-300)))
+    top = found.max(axis=2, keepdims=True)
+    return found - top, top
+
+
+def _power_sums(each: Sequence[LifeEvidence], shape: FloatArray) -> FloatArray:
+    """Return the power sums of each machine's lives, (m, s); see `LifeEvidence.power_sums`."""
+    found = np.zeros((len(each), len(shape)))
+    counts = np.array([one.log_age.size for one in each])
+    if counts.any():
+        powers = np.exp(shape[:, None] * np.concatenate([one.log_age for one in each]))
+        powers *= np.concatenate([one.weight for one in each])
+        seen = counts > 0
+        starts = np.cumsum(counts) - counts
+        found[seen] = np.add.reduceat(powers, starts[seen], axis=1).T
+    return found
 
 
 def _log_prior(prior: Prior, grid: _Grid) -> FloatArray:
@@ -240,29 +262,93 @@ def _log_prior(prior: Prior, grid: _Grid) -> FloatArray:
     return np.asarray(np.where(outside, -np.inf, found))
 
 
-def _own(grid: _Grid, plain: FloatArray, others: FloatArray, lives: Lives | None) -> OwnLife:
-    """Return one machine's law: its likelihood times what the others say of the kind, blurred by the spread."""
-    spectra = grid.spectrum(others)
-    law = plain * (others[0] + grid.back((spectra[1:] * grid.bells[:, None]).sum(axis=0)))
-    law /= law.sum()
-    heavy = law > _FAINT
-    shape = np.broadcast_to(np.exp(grid.log_shape)[:, None], law.shape)[heavy]
-    life = np.broadcast_to(grid.log_life, law.shape)[heavy]
-    nodes = Nodes(shape, np.exp(life - LOG_LN2 / shape), law[heavy] / law[heavy].sum())
+@dataclass(frozen=True, eq=False)
+class _Heard:
+    """What of a posterior of spreads (t), shapes (s) and lives (k) tells anything of a machine.
+
+    Attributes
+    ----------
+    grid : _Grid
+        With the shapes that tell anything.
+    alike : array of shape (s, k)
+        The posterior where the spread is 0.
+    unlike : array of shape (p, k)
+        The same of each other spread with each shape that tell anything together, by shape.
+    spread, shape : arrays of shape (p,)
+        Which these are; the spread is counted from the first above 0.
+    """
+
+    grid: _Grid
+    alike: FloatArray
+    unlike: FloatArray
+    spread: IntArray
+    shape: IntArray
+
+    @classmethod
+    def of(cls, grid: _Grid, weight: FloatArray) -> _Heard:
+        told = weight.sum(axis=2) > _UNHEARD
+        shapes = told.any(axis=0)
+        shape, spread = np.nonzero(told[1:, shapes].T)
+        weight = weight[:, shapes]
+        return cls(replace(grid, log_shape=grid.log_shape[shapes]), weight[0], weight[spread + 1, shape], spread, shape)
+
+    def laws(self, plain: FloatArray, each: Sequence[Lives]) -> list[OwnLife]:
+        """Return the laws of machines by their likelihoods (m, s, k): each times what the others say of the kind, blurred."""
+        spectra = self.grid.spectrum(plain)
+        smeared = self.grid.back(spectra[:, self.shape] * self.grid.bells[self.spread])
+        alike, unlike = self.alike / np.maximum(plain, 1e-300), self.unlike / np.maximum(smeared, _FLOOR)
+        counts = [(lives.failures, lives.count) for lives in each]
+        return self._of_others(plain, spectra, alike, unlike, counts)
+
+    def unseen(self) -> OwnLife:
+        """Return the law of a machine that nobody has watched."""
+        plain = np.ones((1, *self.grid.size))
+        alike, unlike = self.alike[None], self.unlike[None]
+        return self._of_others(plain, self.grid.spectrum(plain), alike, unlike, [(0.0, 0.0)])[0]
+
+    def _of_others(
+        self,
+        plain: FloatArray,
+        spectra: Spectra,
+        alike: FloatArray,
+        unlike: FloatArray,
+        counts: Sequence[tuple[float, float]],
+    ) -> list[OwnLife]:
+        """Return the laws of machines with the likelihoods `plain` where the others say `alike` (m, s, k), `unlike` (m, p, k)."""
+        others = self.grid.spectrum(unlike)
+        law = alike.copy()
+        if self.shape.size:
+            shapes, starts = np.unique(self.shape, return_index=True)
+            law[:, shapes] += self.grid.back(np.add.reduceat(others * self.grid.bells[self.spread], starts, axis=1))
+        law *= plain
+        law /= law.sum(axis=(1, 2), keepdims=True)
+        shape = np.broadcast_to(np.exp(self.grid.log_shape)[:, None], self.grid.size)
+        scale = np.exp(self.grid.log_life - LOG_LN2 / shape)
+        ratios = self._ratios((alike * plain).sum(axis=(1, 2)), others, spectra)
+        return [
+            OwnLife(_heavy_nodes(shape, scale, weight), ratio, *count)
+            for weight, ratio, count in zip(law, ratios, counts, strict=True)
+        ]
+
+    def _ratios(self, alike: FloatArray, others: Spectra, plain: Spectra) -> Iterator[Estimate]:
+        """Yield the law of each machine's life over the kind's, with its 80 % interval."""
+        count = len(self.grid.log_life)
+        met = np.conj(others) * plain[:, self.shape]
+        by_spread = np.stack([met[:, self.spread == one].sum(axis=1) for one in range(len(self.grid.bells))], axis=1)
+        apart = np.maximum(np.fft.irfft(by_spread, 2 * count), 0.0) * self.grid.near
+        chance = np.roll(apart.sum(axis=1), count, axis=1)
+        chance[:, count] += alike
+        chance /= chance.sum(axis=1, keepdims=True)
+        steps = (np.arange(2 * count) - count) * (self.grid.log_life[1] - self.grid.log_life[0])
+        for one in chance:
+            low, median, high = np.exp(weighted_quantiles(steps, one, _SAID))
+            yield Estimate(float(median), float(low), float(high), 0.8, float(one @ np.exp(steps)))
+
+
+def _heavy_nodes(shape: FloatArray, scale: FloatArray, weight: FloatArray) -> Nodes:
+    """Return the nodes of a grid, all of shape (s, k), that weigh anything."""
+    heavy = weight > _FAINT
+    nodes = Nodes(shape[heavy], scale[heavy], weight[heavy] / weight[heavy].sum())
     for one in (nodes.shape, nodes.scale, nodes.weight):
         fixed(one)
-    ratio = _ratio(grid, float((others[0] * plain).sum()), spectra, grid.spectrum(plain))
-    return OwnLife(nodes, ratio, *((0.0, 0.0) if lives is None else (lives.failures, lives.count)))
-
-
-def _ratio(grid: _Grid, alike: float, others: Spectra, plain: Spectra) -> Estimate:
-    """Return the law of the machine's life over the kind's, with its 80 % interval."""
-    count = len(grid.log_life)
-    met = (np.conj(others[1:]) * plain).sum(axis=1)
-    apart = np.maximum(np.fft.irfft(met, 2 * count), 0.0) * grid.near
-    chance = np.roll(apart.sum(axis=0), count)
-    chance[count] += alike
-    chance /= chance.sum()
-    steps = (np.arange(2 * count) - count) * (grid.log_life[1] - grid.log_life[0])
-    low, median, high = np.exp(weighted_quantiles(steps, chance, _SAID))
-    return Estimate(float(median), float(low), float(high), 0.8, float(chance @ np.exp(steps)))
+    return nodes
