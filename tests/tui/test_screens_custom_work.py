@@ -9,7 +9,7 @@ from tests.tui.demo_log import demo_file, demo_log
 from tests.tui.piloting import flat, play, press
 from tests.tui.writing import enter
 from wearlog.tui.app import Screens
-from wearlog.tui.screens.custom_offer import CustomOfferScreen
+from wearlog.tui.screens.asked_form import CustomOfferScreen
 from wearlog.tui.screens.deciding import TradeScreen
 
 __all__ = ["demo_file", "demo_log"]

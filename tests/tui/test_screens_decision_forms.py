@@ -16,9 +16,8 @@ from wearlog.facts.positions import component_name
 from wearlog.facts.wearing import Component
 from wearlog.tui.app import Screens
 from wearlog.tui.questions.asked import StopTyped
-from wearlog.tui.screens.day_asked import EveningScreen, RainAskedScreen
+from wearlog.tui.screens.asked_form import EveningScreen, RainAskedScreen, TradeOfferScreen
 from wearlog.tui.screens.deciding import RainDayScreen, StopScreen, TradeScreen
-from wearlog.tui.screens.trade_offer import TradeOfferScreen
 
 __all__ = ["demo_file", "demo_log"]
 

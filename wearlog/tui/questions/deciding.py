@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING, Any
 from uuid import UUID
 
 from wearlog.errors import NotFoundError
-from wearlog.tui.questions.asked import RainTyped, StopTyped, TradeTyped
-from wearlog.tui.questions.custom import OfferTyped, custom_answer
+from wearlog.tui.questions.asked import OfferTyped, RainTyped, StopTyped, TradeTyped, custom_answer
 from wearlog.tui.section import Section, cautions_section, sheet_section
 
 if TYPE_CHECKING:

@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 
-from wearlog.tui.questions.asked import TradeTyped
+from wearlog.tui.questions.asked import OfferTyped, TradeTyped
 from wearlog.tui.questions.costs import CostsShown, costs
-from wearlog.tui.questions.custom import OfferTyped
 from wearlog.tui.screens.sections import SECTION_KEYS, SectionsScreen
 
 if TYPE_CHECKING:

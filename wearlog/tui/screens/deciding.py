@@ -9,8 +9,7 @@ from uuid import UUID
 
 from textual.binding import Binding, BindingType
 
-from wearlog.tui.questions.asked import RainTyped, StopTyped, TradeTyped
-from wearlog.tui.questions.custom import OfferTyped
+from wearlog.tui.questions.asked import OfferTyped, RainTyped, StopTyped, TradeTyped
 from wearlog.tui.questions.deciding import (
     CUT_FOR_OTHERS,
     Decided,
@@ -21,10 +20,8 @@ from wearlog.tui.questions.deciding import (
     stop_ways,
     supply_asked,
 )
-from wearlog.tui.screens.custom_offer import CustomOfferScreen
-from wearlog.tui.screens.day_asked import EveningScreen, RainAskedScreen
+from wearlog.tui.screens.asked_form import CustomOfferScreen, EveningScreen, RainAskedScreen, TradeOfferScreen
 from wearlog.tui.screens.sections import SECTION_KEYS, SectionsScreen
-from wearlog.tui.screens.trade_offer import TradeOfferScreen
 from wearlog.tui.widgets.lines import TopLine
 from wearlog.tui.widgets.windowed_list import WindowedList
 
