@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from weakref import WeakKeyDictionary
 
@@ -234,59 +235,86 @@ def _fitted(basis: OutlookBasis, number: int, places: Ints, clock: WearClock | N
 
 def age_groups(
     basis: OutlookBasis,
-    law: LifeLaw | None,
+    laws: Sequence[LifeLaw | None],
     number: int,
     places: Ints,
     usage: Floats,
     clock: WearClock | None = None,
     entered: float = 1.0,
 ) -> list[tuple[AgeGroup, ...]]:
-    """The parts now on each component in groups; all chances of a kind are worked out in one go.
+    """The parts now on each component in groups, each by the law of its component; all that go by one law are reckoned in one go.
 
-    With a `clock` of wear the law is in acres of the ground and the year ahead, and so are the ages it is asked about. Where only a
-    share of the breakages was `entered`, a part may be younger than it looks.
+    With a `clock` of wear the laws are in acres of the ground and the year ahead, and so are the ages they are asked about. Where
+    only a share of the breakages was `entered`, a part may be younger than it looks.
     """
     fitted = _fitted(basis, number, places, clock)
     starts = fitted.starts()
     first = starts[:-1]
-    age, place, counted, pace = fitted.age[first], fitted.place[first], fitted.counted[first], fitted.pace[first]
+    place, counted = fitted.place[first], fitted.counted[first].copy()
     chances = np.full((3, first.size), np.nan)
-    known = ~np.isnan(age)
-    if law is not None and known.any():
-        chances[:, known] = chances_to_last(law, counted[known] * pace[known], usage[place[known]] * pace[known])
-        if clock is not None and clock.parts is not None:
-            counted[known] = age_alike(counted[known], usage[place[known]], pace[known], law.shape().median)
+    known = ~np.isnan(fitted.age[first])
+    by_parts = clock is not None and clock.parts is not None
+    for law, rows in _by_law(laws, place, known):
+        age, pace, ahead = counted[rows], fitted.pace[first[rows]], usage[place[rows]]
+        chances[:, rows] = chances_to_last(law, age * pace, ahead * pace)
+        if by_parts and (pace != 1).any():
+            counted[rows] = age_alike(age, ahead, pace, law.shape().median)
         if entered < 1:
-            chances[:, known], counted[known] = chances_if_younger(
-                law.nodes, counted[known], usage[place[known]], entered
-            )
-    found_groups: list[list[AgeGroup]] = [[] for _ in places]
-    for group, (start, stop) in enumerate(zip(starts[:-1].tolist(), starts[1:].tolist(), strict=True)):
-        one = _group(
-            tuple(fitted.position[start:stop].tolist()),
-            float(age[group]),
-            chances[:, group],
-            failed=bool(fitted.failed[start]),
-            crossing=float(fitted.chance[start]),
+            chances[:, rows], counted[rows] = chances_if_younger(law.nodes, counted[rows], ahead, entered)
+    counts_otherwise = known if clock is not None or entered < 1 else np.zeros_like(known)
+    found: list[list[AgeGroup]] = [[] for _ in places]
+    columns = (
+        place,
+        starts[1:],
+        first,
+        fitted.age[first],
+        fitted.failed[first],
+        fitted.chance[first],
+        fitted.past[first],
+        np.where(counts_otherwise, counted, np.nan),
+        *chances,
+    )
+    for its, stop, start, age, failed, crossing, past, worn, *chance in zip(
+        *(column.tolist() for column in columns), strict=True
+    ):
+        positions = tuple(fitted.position[start:stop].tolist())
+        known_age, counts_as = (None if math.isnan(one) else one for one in (age, worn))
+        found[its].append(
+            _group(positions, known_age, chance, failed=failed, crossing=crossing, past=past, counts_as=counts_as)
         )
-        if (clock is not None or entered < 1) and known[group]:
-            one = replace(one, counts_as=float(counted[group]))
-        past = bool(fitted.past[start]) and not one.failed
-        found_groups[place[group]].append(replace(one, past_by_line=True) if past else one)
-    return [tuple(groups) for groups in found_groups]
+    return [tuple(groups) for groups in found]
 
 
-def _group(positions: tuple[int, ...], age: float, chance: Floats, *, failed: bool, crossing: float) -> AgeGroup:
+def _by_law(laws: Sequence[LifeLaw | None], place: Ints, known: Bools) -> Iterator[tuple[LifeLaw, Ints]]:
+    """Yield each law with the groups of known age that go by it; `place` (groups,) says of which component each is."""
+    number_of: dict[int, int] = {}
+    number = np.array([number_of.setdefault(id(law), len(number_of)) for law in laws], dtype=np.int64)
+    by_number = {number_of[id(law)]: law for law in laws if law is not None}
+    rows = np.flatnonzero(known)
+    rows = rows[np.argsort(number[place[rows]], kind="stable")]
+    numbers, starts = np.unique(number[place[rows]], return_index=True)
+    for one, mine in zip(numbers.tolist(), np.split(rows, starts[1:]), strict=False):
+        if one in by_number:
+            yield by_number[one], mine
+
+
+def _group(
+    positions: tuple[int, ...],
+    age: float | None,
+    chance: Sequence[float],
+    *,
+    failed: bool,
+    crossing: float,
+    past: bool,
+    counts_as: float | None,
+) -> AgeGroup:
     """Put what the age says and what was measured together: the smaller chance to last speaks."""
-    known_age = None if np.isnan(age) else age
     if failed:
-        return AgeGroup(positions, known_age, 0.0, failed=True)
-    if not np.isnan(crossing) and not chance[0] <= 1 - crossing:
-        return AgeGroup(positions, known_age, 1 - crossing, by_measurement=True)
-    if np.isnan(chance[0]):
-        return AgeGroup(positions, known_age, None)
-    low, high = (None if np.isnan(end) else float(end) for end in chance[1:])
-    return AgeGroup(positions, known_age, float(chance[0]), low, high)
+        return AgeGroup(positions, age, 0.0, failed=True, counts_as=counts_as)
+    if not math.isnan(crossing) and not chance[0] <= 1 - crossing:
+        return AgeGroup(positions, age, 1 - crossing, by_measurement=True, past_by_line=past, counts_as=counts_as)
+    survives, low, high = (None if math.isnan(one) else one for one in chance)
+    return AgeGroup(positions, age, survives, low, high, past_by_line=past, counts_as=counts_as)
 
 
 #: a law is asked for its few nodes by the outlook, and by the plan and the day that stand on it

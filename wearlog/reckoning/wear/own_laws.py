@@ -49,6 +49,8 @@ class PartWear:
         Of the newest, then of each of the others.
     clock : three arrays of shape (lives,)
         Age of each life at entry, at exit and when last seen whole, as the newest number would have had it.
+    doubt : float
+        What is not known of the ratios: sd of ln(pace) of the newest number.
     """
 
     newest: str
@@ -59,6 +61,7 @@ class PartWear:
     numbers: tuple[int, ...]
     failures: tuple[float, ...]
     clock: tuple[Floats, Floats, Floats]
+    doubt: float
 
     def lives(self) -> Lives:
         """Return all lives as the newest number would have had them."""
@@ -71,7 +74,7 @@ class PartWear:
 
     def doubted(self, law: Posterior | OwnLife) -> OwnLife:
         """Return a life with what is not known of the ratios: the more of its records are of other numbers, the more."""
-        return at_pace(law, 1.0, float(self.speeds.doubt(np.zeros(len(self.others)))))
+        return at_pace(law, 1.0, self.doubt)
 
     def paces(self, farm: Farm, rows: Ints) -> Floats:
         """Return how fast fittings wear beside the newest number, (n,)."""
@@ -148,7 +151,8 @@ def part_wear(
         pace[part == other] = np.exp(speeds.mean[place])
     clock = entry * pace, leaving * pace, seen * pace
     first, *rest = ("" if one == NONE else farm.histories.parts[one] for one in (newest, *others))
-    return PartWear(first, tuple(rest), tuple(others), speeds, split, numbers, failed, clock)
+    doubt = float(speeds.doubt(np.zeros(len(others))))
+    return PartWear(first, tuple(rest), tuple(others), speeds, split, numbers, failed, clock, doubt)
 
 
 #: machines that lie apart so by chance at most this often are looked at one by one; with less, a spread of a third is missed

@@ -353,20 +353,20 @@ def _by_law(
 ) -> tuple[list[PlacesTaken], list[Groups], list[float | None]]:
     """Return for each component what takes its places and by which law, its parts in groups, its unknown ages at a steady rate."""
     machine = basis.farm.histories.components.machine[places]
-    taken = [PlacesTaken(life.law)] * places.size
-    groups: list[Groups] = [()] * places.size
-    steady: list[float | None] = [None] * places.size
     # one law for all at once where machines are alike
     asked = np.zeros_like(machine) if life.is_one_for_all else machine
-    for one in np.unique(asked):
-        rows = np.flatnonzero(asked == one)
-        law = life.law if life.is_one_for_all else _law_ahead(basis, life, int(one))
-        found = age_groups(basis, law, number, places[rows], usage[rows], life.clock, life.entered)
-        ahead = PlacesTaken(law)
-        rates = _at_steady_rate(law, found, usage[rows])
-        for row, group, rate in zip(rows.tolist(), found, rates, strict=True):
-            taken[row], groups[row], steady[row] = ahead, group, rate
-    return taken, groups, steady
+    numbers, own = np.unique(asked, return_inverse=True)
+    each = [life.law if life.is_one_for_all else _law_ahead(basis, life, one) for one in numbers.tolist()]
+    laws = [each[one] for one in own.tolist()]
+    groups = age_groups(basis, laws, number, places, usage, life.clock, life.entered)
+    ahead = [PlacesTaken(law) for law in each]
+    steady: list[float | None] = [None] * places.size
+    for one, law in enumerate(each):
+        rows = np.flatnonzero(own == one)
+        rates = _at_steady_rate(law, [groups[row] for row in rows], usage[rows])
+        for row, rate in zip(rows.tolist(), rates, strict=True):
+            steady[row] = rate
+    return [ahead[one] for one in own.tolist()], groups, steady
 
 
 def _law_ahead(basis: OutlookBasis, life: KindLife, machine: int) -> LifeLaw | None:
