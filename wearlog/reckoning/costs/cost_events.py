@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime
 from enum import StrEnum, unique
+from typing import Final
 from uuid import UUID
 
 import numpy as np
 
 from wearlog.costs.repair_cost import RepairCosts, repair_costs
 from wearlog.facts.closed_lists import MachineKind, MeterKind, StockChange, StopReason
-from wearlog.facts.machines import ServiceDone, ServiceItem
 from wearlog.facts.parts import PartFit
-from wearlog.facts.wearing import Breakage, Component, Repair
 from wearlog.facts.work import Stoppage
 from wearlog.harvest.anchors import LearnedFrom
 from wearlog.reckoning.farm import ENGINE_PER_SEPARATOR, Farm
@@ -23,169 +20,203 @@ from wearlog.reckoning.parts.stock import CostedMoves, costed_moves
 from wearlog.reckoning.work.stops import COSTLY_STOPS, counted_seconds
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
-from wearlog.store.histories import Floats, Ints, code_of
+from wearlog.store.histories import NONE, Bools, Floats, Ints, code_of
+from wearlog.store.paid_rows import WorkRows, broken_components, repairs, services
+from wearlog.store.plain_reader import PlainReader
 from wearlog.store.schema.types import microseconds
-
-
-@dataclass(frozen=True, slots=True)
-class CostEvent:
-    """One cost and what it belongs to; None where nothing says.
-
-    `fits` are the kinds which a part fits that was used for no component or was missing at a count; `is_upkeep` says that it is
-    of a service and not of a repair. `stood_id` is the machine that a stop was entered for, where `machine_id` is the one that
-    broke: the field and crop are those that the first was cutting.
-    """
-
-    at: datetime
-    machine_id: UUID | None
-    component_id: UUID | None
-    parts_minor: int = 0
-    labour_seconds: int = 0
-    service_minor: int = 0
-    downtime_seconds: int = 0
-    fits: frozenset[UUID] = frozenset()
-    is_upkeep: bool = False
-    stood_id: UUID | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class EventCosts:
-    """The events as arrays: costs by column, and when.
+    """Everything that cost money, (n,) events: what each cost and belongs to; places in the histories, NONE where nothing says.
 
-    At `unknown_at`, pieces were used whose cost nobody knows: so many as `unknown_units` says, in no event.
+    `stood` is the machine that a stop was entered for, where `machine` is the one that broke: the field and crop are those that
+    the first was cutting. `part` was used for no component or was missing at a count; `fits` are the kinds that each part fits.
+    `is_upkeep` says that it is of a service and not of a repair. At `unknown_at`, pieces were used whose cost nobody knows: so
+    many as `unknown_units` says, in no event.
     """
 
-    events: tuple[CostEvent, ...]
-    costs: RepairCosts
     at: Ints
+    machine: Ints
+    component: Ints
+    stood: Ints
+    part: Ints
+    is_upkeep: Bools
+    costs: RepairCosts
+    fits: tuple[frozenset[int], ...]
     unknown_at: Ints
     unknown_units: Ints
 
 
+_Columns = dict[str, Ints]
+#: what stands in a column of which a block of events says nothing
+_UNSAID: Final = {
+    "at": 0,
+    "machine": NONE,
+    "component": NONE,
+    "stood": NONE,
+    "part": NONE,
+    "is_upkeep": 0,
+    "parts_minor": 0,
+    "labour_seconds": 0,
+    "service_minor": 0,
+    "downtime_seconds": 0,
+}
+
+
 def cost_events(connection: Connection, farm: Farm, costed: CostedMoves | None = None) -> EventCosts:
     """Read everything that cost money up to now; `costed` are the moves of the shelf where they are read already."""
-    components = {component.id: component for component in farm.components}
-    repairs = {repair.id: repair for repair in find_all(connection, Repair)}
     costed = costed or costed_moves(connection)
-    events = [
-        event
-        for event in (
-            *_parts(connection, costed, components, repairs),
-            *map(_repair, repairs.values()),
-            *_services(connection),
-            *_stops(connection, farm, components, repairs),
-        )
-        if event.at <= farm.now
-    ]
+    work = _WorkById.read(connection, farm)
+    blocks = (_parts(costed, work), _repairs(work.repairs), _services(work.services), _stops(connection, farm, work))
+    column = {name: np.concatenate([block[name] for block in blocks]) for name in _UNSAID}
+    past = column["at"] <= farm.now_microseconds
+    column = {name: values[past] for name, values in column.items()}
     settings = farm.settings
     unknown_at, unknown_units = _unknown(costed)
     return EventCosts(
-        events=tuple(events),
+        at=column["at"],
+        machine=column["machine"],
+        component=column["component"],
+        stood=column["stood"],
+        part=column["part"],
+        is_upkeep=column["is_upkeep"] != 0,
         costs=repair_costs(
-            parts_minor=_whole(event.parts_minor for event in events),
-            labour_seconds=_whole(event.labour_seconds for event in events),
+            parts_minor=column["parts_minor"],
+            labour_seconds=column["labour_seconds"],
             labour_minor_per_hour=settings.labour_rate_minor,
-            hired_minor=_whole(event.service_minor for event in events),
-            downtime_seconds=_whole(event.downtime_seconds for event in events),
+            hired_minor=column["service_minor"],
+            downtime_seconds=column["downtime_seconds"],
             downtime_minor_per_hour=settings.downtime_minor,
         ),
-        at=_whole(microseconds(event.at) for event in events),
+        fits=_fits(connection, farm, costed),
         unknown_at=unknown_at,
         unknown_units=unknown_units,
     )
 
 
-def _whole(values: Iterable[int]) -> Ints:
-    return np.fromiter(values, dtype=np.int64)
+def _block(rows: int, **said: Ints) -> _Columns:
+    return {name: said.get(name, np.full(rows, unsaid, dtype=np.int64)) for name, unsaid in _UNSAID.items()}
 
 
-def _parts(
-    connection: Connection, costed: CostedMoves, components: dict[UUID, Component], repairs: dict[UUID, Repair]
-) -> list[CostEvent]:
-    broken = {breakage.id: breakage.component_id for breakage in find_all(connection, Breakage)}
-    kinds: dict[UUID, set[UUID]] = defaultdict(set)
+@dataclass(frozen=True, slots=True, eq=False)
+class _WorkById:
+    """Repairs, services and breakages, and what is looked up in them by id."""
+
+    repairs: WorkRows
+    services: WorkRows
+    broken: dict[bytes, int]
+    repair_rows: dict[bytes, int]
+    machine_of: Ints
+
+    @classmethod
+    def read(cls, connection: Connection, farm: Farm) -> _WorkById:
+        reader, histories = PlainReader(connection), farm.histories
+        machines = {one.bytes: place for place, one in enumerate(histories.machines.ids)}
+        components = {one.bytes: place for place, one in enumerate(histories.components.ids)}
+        mended = repairs(reader, machines, components)
+        rows = {one: row for row, one in enumerate(mended.ids)}
+        broken = broken_components(reader, components)
+        return cls(mended, services(reader, machines), broken, rows, histories.components.machine)
+
+    def repair(self, repair_id: UUID | None) -> int:
+        """Return the row of a repair, NONE for none."""
+        return NONE if repair_id is None else self.repair_rows.get(repair_id.bytes, NONE)
+
+    def worked_on(self, component: Ints, repair: Ints, otherwise: Ints) -> tuple[Ints, Ints]:
+        """Return machine and component of costs: of the component, else as the repair says, else another machine."""
+        of_repair, machine_of_repair = (
+            column[repair] if column.size else repair for column in (self.repairs.component, self.repairs.machine)
+        )
+        component = np.where((component == NONE) & (repair != NONE), of_repair, component)
+        machine = np.where(repair == NONE, otherwise, machine_of_repair)
+        whose = self.machine_of[component] if self.machine_of.size else component
+        return np.where(component == NONE, machine, whose), component
+
+
+def _parts(costed: CostedMoves, work: _WorkById) -> _Columns:
+    """Parts that came off the shelf; those that a service took are of its machine."""
+    served = dict(zip(work.services.ids, work.services.machine.tolist(), strict=True))
+    number = {part.id: place for place, part in enumerate(costed.parts)}
+    told = [
+        (
+            microseconds(move.at),
+            cost,
+            work.broken.get(move.breakage_id.bytes, NONE) if move.breakage_id else NONE,
+            work.repair(move.repair_id),
+            served.get(move.service_done_id.bytes, NONE) if move.service_done_id else NONE,
+            number[move.part_id],
+        )
+        for move, cost in zip(costed.moves, costed.costs.cost_minor.tolist(), strict=True)
+        if cost
+    ]
+    at, cost, broken, repair, service, part = np.array(told, dtype=np.int64).reshape(-1, 6).T
+    machine, component = work.worked_on(broken, repair, service)
+    part = np.where(component == NONE, part, NONE)
+    return _block(at.size, at=at, machine=machine, component=component, part=part, parts_minor=cost)
+
+
+def _fits(connection: Connection, farm: Farm, costed: CostedMoves) -> tuple[frozenset[int], ...]:
+    """Return which kinds each part fits."""
+    place = {kind.id: number for number, kind in enumerate(farm.part_kinds)}
+    kinds: dict[UUID, set[int]] = defaultdict(set)
     for fit in find_all(connection, PartFit):
-        kinds[fit.part_id].add(fit.part_kind_id)
-    served = _served(connection)
-    events = []
-    for move, cost in zip(costed.moves, costed.costs.cost_minor, strict=True):
-        if not cost:
-            continue
-        repair = repairs.get(move.repair_id) if move.repair_id else None
-        component_id = broken.get(move.breakage_id) if move.breakage_id else None
-        component_id = component_id or (repair.component_id if repair else None)
-        component = components.get(component_id) if component_id else None
-        machine_id = component.machine_id if component else (repair.machine_id if repair else None)
-        machine_id = machine_id or (served.get(move.service_done_id) if move.service_done_id else None)
-        fits = frozenset() if component else frozenset(kinds[move.part_id])
-        place = component.id if component else None
-        events.append(CostEvent(move.at, machine_id, place, parts_minor=int(cost), fits=fits))
-    return events
-
-
-def _served(connection: Connection) -> dict[UUID, UUID]:
-    """Which machine each service was done on: parts that came off the shelf for it are that machine's."""
-    items = {item.id: item.machine_id for item in find_all(connection, ServiceItem)}
-    done = find_all(connection, ServiceDone)
-    return {one.id: items[one.service_item_id] for one in done if one.service_item_id in items}
+        if fit.part_kind_id in place:
+            kinds[fit.part_id].add(place[fit.part_kind_id])
+    return tuple(frozenset(kinds[part.id]) for part in costed.parts)
 
 
 def _unknown(costed: CostedMoves) -> tuple[Ints, Ints]:
     used = np.array([move.change is StockChange.USED for move in costed.moves], dtype=bool)
     known = used & (costed.costs.unknown_units != 0)
-    return _whole(microseconds(move.at) for move in costed.moves)[known], costed.costs.unknown_units[known]
+    at = np.fromiter((microseconds(move.at) for move in costed.moves), dtype=np.int64)
+    return at[known], costed.costs.unknown_units[known]
 
 
-def _repair(repair: Repair) -> CostEvent:
-    return CostEvent(
-        repair.started_at,
-        repair.machine_id,
-        repair.component_id,
-        labour_seconds=repair.labour_seconds or 0,
-        service_minor=repair.hired_minor or 0,
+def _repairs(rows: WorkRows) -> _Columns:
+    return _block(
+        rows.at.size,
+        at=rows.at,
+        machine=rows.machine,
+        component=rows.component,
+        labour_seconds=rows.labour_seconds,
+        service_minor=rows.paid_minor,
     )
 
 
-def _services(connection: Connection) -> list[CostEvent]:
-    items = {item.id: item for item in find_all(connection, ServiceItem)}
-    return [
-        CostEvent(
-            done.at,
-            items[done.service_item_id].machine_id,
-            None,
-            labour_seconds=done.labour_seconds or 0,
-            service_minor=done.cost_minor or 0,
-            is_upkeep=True,
-        )
-        for done in find_all(connection, ServiceDone)
-        if done.service_item_id in items
-    ]
+def _services(rows: WorkRows) -> _Columns:
+    return _block(
+        rows.at.size,
+        at=rows.at,
+        machine=rows.machine,
+        is_upkeep=np.ones(rows.at.size, dtype=np.int64),
+        labour_seconds=rows.labour_seconds,
+        service_minor=rows.paid_minor,
+    )
 
 
-def _stops(
-    connection: Connection, farm: Farm, components: dict[UUID, Component], repairs: dict[UUID, Repair]
-) -> list[CostEvent]:
+def _stops(connection: Connection, farm: Farm, work: _WorkById) -> _Columns:
+    """By machine a stop is the cost of what broke: a header's knife stops the combine, and the header has caused it."""
     stops = find_all(connection, Stoppage)
     counted = counted_seconds(farm, stops)
-    events = []
-    for stop in stops:
-        if stop.reason not in COSTLY_STOPS:
-            continue
-        repair = repairs.get(stop.repair_id) if stop.repair_id else None
-        component = components.get(repair.component_id) if repair and repair.component_id else None
-        # by machine it is the cost of what broke: a header's knife stops the combine, and the header has caused it
-        broke = component.machine_id if component else repair.machine_id if repair else stop.machine_id
-        events.append(
-            CostEvent(
-                stop.started_at,
-                broke,
-                component.id if component else None,
-                downtime_seconds=counted.get(stop.id, 0),
-                is_upkeep=stop.reason is StopReason.SERVICE and repair is None,
-                stood_id=stop.machine_id,
-            )
+    places = {machine.id: place for place, machine in enumerate(farm.machines)}
+    told = [
+        (
+            microseconds(stop.started_at),
+            places.get(stop.machine_id, NONE),
+            work.repair(stop.repair_id),
+            stop.reason is StopReason.SERVICE,
+            counted.get(stop.id, 0),
         )
-    return events
+        for stop in stops
+        if stop.reason in COSTLY_STOPS
+    ]
+    at, stood, repair, of_service, seconds = np.array(told, dtype=np.int64).reshape(-1, 5).T
+    machine, component = work.worked_on(np.full(at.size, NONE, dtype=np.int64), repair, stood)
+    upkeep = np.where(repair == NONE, of_service, 0)
+    return _block(
+        at.size, at=at, machine=machine, component=component, stood=stood, is_upkeep=upkeep, downtime_seconds=seconds
+    )
 
 
 #: the farm's ratio is that of its counters once they ran so long together, in seconds

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum, unique
 from typing import Final
-from uuid import UUID
 
 import numpy as np
 import numpy.typing as npt
@@ -147,8 +146,7 @@ def _row(split: CostSplit, name: str, place: int, seconds: float) -> CostRow:
 def _keys(connection: Connection, farm: Farm, found: EventCosts, by: Split) -> tuple[list[str], Ints]:
     """The names of the keys and which one each event has; NONE where nothing says."""
     if by is Split.MACHINE:
-        places = {machine.id: place for place, machine in enumerate(farm.machines)}
-        return [machine.name for machine in farm.machines], _numbers(places, [e.machine_id for e in found.events])
+        return [machine.name for machine in farm.machines], found.machine
     if by in (Split.SUBSYSTEM, Split.PART):
         return _kind_keys(farm, found, by)
     if by is Split.SEASON:
@@ -162,29 +160,26 @@ def _keys(connection: Connection, farm: Farm, found: EventCosts, by: Split) -> t
     return [name_of[one] for one in ids], np.where(run == NONE, NONE, column[run] if column.size else NONE)
 
 
-def _numbers(places: dict[UUID, int], ids: list[UUID | None]) -> Ints:
-    return np.array([NONE if one is None else places.get(one, NONE) for one in ids], dtype=np.int64)
-
-
 def _kind_keys(farm: Farm, found: EventCosts, by: Split) -> tuple[list[str], Ints]:
     """Kinds or subsystems: of the component, else of all that a part fits if that is one; what is of a service has its own row."""
-    label_of = {
-        kind.id: kind.subsystem.value.replace("_", " ") if by is Split.SUBSYSTEM else kind.name
-        for kind in farm.part_kinds
-    }
-    kind_of = {component.id: component.part_kind_id for component in farm.components}
-    of_service = SERVICES if SERVICES not in label_of.values() else f"{SERVICES} by interval"
-    labels = []
-    for event in found.events:
-        kind_id = kind_of.get(event.component_id) if event.component_id else None
-        fitting = {label_of[one] for one in ({kind_id} if kind_id else event.fits) if one in label_of}
-        if event.is_upkeep:
-            fitting = {of_service}
-        labels.append(fitting.pop() if len(fitting) == 1 else None)
-    on_machines = (label_of[one] for one in kind_of.values())
-    names = sorted({*on_machines, *(label for label in labels if label is not None)})
+    labels = [
+        kind.subsystem.value.replace("_", " ") if by is Split.SUBSYSTEM else kind.name for kind in farm.part_kinds
+    ]
+    fitted = farm.histories.components.part_kind
+    by_kind: dict[int, str | None] = dict(enumerate(labels))
+    by_part = {place: _only({labels[one] for one in kinds}) for place, kinds in enumerate(found.fits)}
+    of_service = SERVICES if SERVICES not in labels else f"{SERVICES} by interval"
+    kind = np.where(found.component == NONE, NONE, fitted[found.component] if fitted.size else NONE)
+    asked = zip(kind.tolist(), found.part.tolist(), found.is_upkeep.tolist(), strict=True)
+    own = [of_service if upkeep else by_kind.get(one, by_part.get(part)) for one, part, upkeep in asked]
+    on_machines = {labels[one] for one in np.unique(fitted).tolist() if one != NONE}
+    names = sorted(on_machines | {label for label in own if label is not None})
     places = {name: place for place, name in enumerate(names)}
-    return names, np.array([NONE if label is None else places[label] for label in labels], dtype=np.int64)
+    return names, np.array([NONE if label is None else places[label] for label in own], dtype=np.int64)
+
+
+def _only(labels: set[str]) -> str | None:
+    return labels.pop() if len(labels) == 1 else None
 
 
 def _season_of(farm: Farm, at: Ints) -> Ints:
@@ -196,9 +191,7 @@ def _season_of(farm: Farm, at: Ints) -> Ints:
 
 
 def _run_of(farm: Farm, found: EventCosts) -> Ints:
-    places = {machine.id: place for place, machine in enumerate(farm.machines)}
-    worked = [event.stood_id or event.machine_id for event in found.events]
-    return run_at(farm, _numbers(places, worked), found.at)
+    return run_at(farm, np.where(found.stood == NONE, found.machine, found.stood), found.at)
 
 
 def _worked(farm: Farm, by: Split, keys: int, period: Period) -> tuple[Floats, Floats]:

@@ -196,9 +196,8 @@ def _season_costs(
         return ()
     edges: Ints = np.array([*starts, farm.now_microseconds], dtype=np.int64)
     hours = field_hours_at(farm, place, basis, edges)
-    mine = np.array([event.machine_id == machine.id for event in found.events], dtype=bool)
     costs = found.costs
-    repair = np.where(mine, costs.parts_minor + costs.labour_minor + costs.service_minor, 0)
+    repair = np.where(found.machine == place, costs.parts_minor + costs.labour_minor + costs.service_minor, 0)
     price = machine.list_price_minor or 0
     stretches = []
     for number, season in enumerate(farm.seasons[: len(starts)]):

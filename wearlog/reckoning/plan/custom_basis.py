@@ -240,16 +240,9 @@ def _rates(median: float, low: float, high: float, mean: float, rng: np.random.G
 
 def paid_for(basis: WorkBasis, machine_id: UUID, found: KindsGathered) -> tuple[float, float]:
     """Return what was paid for a machine for kinds in no other sum, and in all; standing is no part of it."""
-    kind_of = {one.id: one.part_kind_id for one in basis.farm.components}
-    costs = basis.events.costs
+    costs, component = basis.events.costs, basis.events.component
     paid = np.asarray(costs.parts_minor + costs.labour_minor + costs.service_minor, dtype=np.float64)
-    mine = np.array([one.machine_id == machine_id for one in basis.events.events], dtype=bool)
-    elsewhere = np.array(
-        [
-            one.component_id is not None
-            and (kind_of.get(one.component_id) in found.in_wear or kind_of.get(one.component_id) in found.by_time)
-            for one in basis.events.events
-        ],
-        dtype=bool,
-    )
+    mine = basis.events.machine == basis.farm.machine_number(machine_id)
+    kinds = [place for place, kind in enumerate(basis.farm.part_kinds) if kind.id in found.in_wear | found.by_time]
+    elsewhere = np.isin(component, np.flatnonzero(np.isin(basis.farm.histories.components.part_kind, kinds)))
     return (float(paid[mine & ~elsewhere].sum()), float(paid[mine].sum())) if paid.size else (0.0, 0.0)
