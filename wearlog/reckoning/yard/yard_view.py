@@ -175,8 +175,9 @@ def brief(store: Store, now: datetime) -> Brief:
         costed = costed_moves(connection)
         by_machine, by_season = cost_tables(connection, farm, (Split.MACHINE, Split.SEASON), costed=costed)
         shelved = shelves(connection, costed)
-        # the moves of a hundred farms are not kept beside their lives
+        # the moves of a hundred farms are not kept beside their lives, and what reads rows by themselves takes their room
         del costed
+        services, faults = services_due(connection, farm), fault_lines(connection, farm)
         with stretch(_COSTS, _WEAR):
             wear = wear_outlook(connection, farm)
         return Brief(
@@ -188,8 +189,8 @@ def brief(store: Store, now: datetime) -> Brief:
             progress=done,
             wear=wear,
             shelves=shelved,
-            faults=fault_lines(connection, farm),
-            services=services_due(connection, farm),
+            faults=faults,
+            services=services,
             cost_by_machine=by_machine,
             cost_by_season=by_season,
         )
