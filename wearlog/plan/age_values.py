@@ -195,8 +195,10 @@ def _in_terms_of_within(
     carried = np.where(ahead, carry, 0.0)[..., None]
     # a part kept past the last season counted stays as it is: V = ... + g R V, solved for V
     both[:, -steps:] *= 1.0 / (1.0 - carried[:, -steps:])
+    block = np.empty((nodes, steps, steps + 2))
     for first in range(count - 2 * steps, -1, -steps):
-        both[:, first : first + steps] += carried[:, first : first + steps] * both[:, first + steps : first + 2 * steps]
+        np.multiply(carried[:, first : first + steps], both[:, first + steps : first + 2 * steps], out=block)
+        both[:, first : first + steps] += block
     return both[..., -1], both[..., :-1]
 
 

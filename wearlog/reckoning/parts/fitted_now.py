@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
 from wearlog.facts.closed_lists import Action, MeterKind
 from wearlog.facts.wearing import Component
 from wearlog.reckoning.farm import Farm, FleetLines
-from wearlog.store.histories import OPEN, Bools, Floats, Ints, LogHistories, code_of
+from wearlog.store.histories import NONE, OPEN, Bools, Floats, Ints, LogHistories, code_of
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -107,3 +108,24 @@ def _still_on(farm: Farm, component: int, since: dict[int, int]) -> LeftInServic
         return None
     kind = farm.part_kinds[int(farm.histories.components.part_kind[component])]
     return LeftInService(farm.components[component], kind.name, tuple(sorted(still)), min(still.values()))
+
+
+class NewParts:
+    """When new parts were put on, whatever shelf they came from, by kind."""
+
+    def __init__(self, farm: Farm) -> None:
+        fittings = farm.histories.fittings
+        new = (fittings.age_when_fitted == 0) & (fittings.component != NONE)
+        kind, at = farm.histories.components.part_kind[fittings.component[new]], fittings.fitted_at[new]
+        order = np.lexsort((at, kind))
+        kind, at = kind[order], at[order]
+        numbers = np.unique(kind)
+        bounds = [*np.searchsorted(kind, numbers).tolist(), kind.size]
+        self._at = {one: at[first:last] for one, (first, last) in zip(numbers.tolist(), pairwise(bounds), strict=True)}
+
+    def between(self, kind: int, begins: int, ends: int) -> int:
+        """Return how many were put on after one instant and not after another."""
+        if kind not in self._at:
+            return 0
+        first, last = np.searchsorted(self._at[kind], (begins, ends), "right").tolist()
+        return max(int(last - first), 0)

@@ -19,9 +19,10 @@ from wearlog.facts.closed_lists import StockChange
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.parts import Part, PartFit, StockMove
 from wearlog.reckoning.farm import Farm, kind_names
+from wearlog.reckoning.parts.fitted_now import NewParts
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_in_order, settings_of
-from wearlog.store.histories import NONE, Bools, Ints, code_of
+from wearlog.store.histories import Bools, Ints, code_of
 from wearlog.store.opening import Store
 from wearlog.store.schema.types import instant
 from wearlog.wear.completeness import LogShare, UsedAndEntered, log_shares
@@ -222,11 +223,13 @@ def shelf_shares(farm: Farm) -> dict[int, KindShare]:
     by_kind: dict[int, list[_Span]] = {}
     for span in spans:
         by_kind.setdefault(span.kind, []).append(span)
-    whole = {kind: _together(farm, kind, mine) for kind, mine in by_kind.items()}
+    new = NewParts(farm)
+    whole = {kind: _together(new, kind, mine) for kind, mine in by_kind.items()}
     kinds = [kind for kind, of in whole.items() if of.used > 0]
     shares = log_shares([whole[kind] for kind in kinds])
     return {
-        kind: KindShare(share, _by_season(farm, kind, by_kind[kind])) for kind, share in zip(kinds, shares, strict=True)
+        kind: KindShare(share, _by_season(farm, new, kind, by_kind[kind]))
+        for kind, share in zip(kinds, shares, strict=True)
     }
 
 
@@ -301,23 +304,23 @@ def _step(farm: Farm, rows: Ints, first: int, last: int) -> _Step:
     )
 
 
-def _together(farm: Farm, kind: int, spans: list[_Span]) -> UsedAndEntered:
+def _together(new: NewParts, kind: int, spans: list[_Span]) -> UsedAndEntered:
     steps = [step for span in spans for step in span.steps]
-    return _used_and_entered(farm, kind, steps, sum(span.counted for span in spans))
+    return _used_and_entered(new, kind, steps, sum(span.counted for span in spans))
 
 
-def _by_season(farm: Farm, kind: int, spans: list[_Span]) -> tuple[SeasonUse, ...]:
+def _by_season(farm: Farm, new: NewParts, kind: int, spans: list[_Span]) -> tuple[SeasonUse, ...]:
     by_year: dict[int, list[_Step]] = {}
     for span in spans:
         for step in span.steps:
             by_year.setdefault(farm.harvest_year(instant(step.ends)), []).append(step)
-    return tuple(SeasonUse(year, _used_and_entered(farm, kind, by_year[year], 0)) for year in sorted(by_year))
+    return tuple(SeasonUse(year, _used_and_entered(new, kind, by_year[year], 0)) for year in sorted(by_year))
 
 
-def _used_and_entered(farm: Farm, kind: int, steps: list[_Step], counted: int) -> UsedAndEntered:
+def _used_and_entered(new: NewParts, kind: int, steps: list[_Step], counted: int) -> UsedAndEntered:
     begins, ends = min(step.begins for step in steps), max(step.ends for step in steps)
     taken, otherwise = sum(step.taken for step in steps), sum(step.otherwise for step in steps)
-    entered = max(taken, _fitted(farm, kind, begins, ends + _LATE)) + otherwise
+    entered = max(taken, new.between(kind, begins, ends + _LATE)) + otherwise
     used, rough = sum(step.used for step in steps), sum(step.rough for step in steps)
     # what is known to have broken was used, whatever a count says
     used = max(used, entered + rough) if rough else used
@@ -384,11 +387,3 @@ def rough_place(farm: Farm, kind: int, harvest_year: int | None = None) -> Rough
 
 def _gone(step: _Step) -> int:
     return step.used - step.taken - step.otherwise - step.rough
-
-
-def _fitted(farm: Farm, kind: int, begins: int, ends: int) -> int:
-    """How many new parts of a kind were put on, whatever shelf they came from."""
-    fittings, components = farm.histories.fittings, farm.histories.components
-    of_kind = components.part_kind[fittings.component] == kind
-    new = (fittings.age_when_fitted == 0) & (fittings.component != NONE)
-    return int((of_kind & new & (fittings.fitted_at > begins) & (fittings.fitted_at <= ends)).sum())

@@ -190,7 +190,8 @@ class YearLines:
         lines = farm.lines
         at_start, at_end = lines.at(meter, machine, start), lines.at(meter, machine, end)
         own, place = np.unique(machine, return_inverse=True)
-        edges = np.stack([lines.at(meter, own, np.full(own.size, edge)) for edge in self.begins], axis=1)[place]
+        every = lines.at(meter, np.tile(own, self.begins.size), np.repeat(self.begins, own.size))
+        edges = every.reshape(self.begins.size, own.size).T[place]
         edges[:, 0], edges[:, -1] = -np.inf, np.inf
         inside = np.minimum(at_end[:, None], edges[:, 1:]) - np.maximum(at_start[:, None], edges[:, :-1])
         return np.asarray(np.maximum(inside, 0.0))
