@@ -108,8 +108,10 @@ def _sources(store: Store, now: datetime, view: SeasonPlanView) -> Sources:
     with store.reading() as connection:
         with stretch(last=0.4):
             farm = farm_from(connection, now)
+        # where the plan looks at the same season its lives need not be reckoned again for each machine
+        looked_at = view.farm if view.farm.seasons == farm.seasons else farm
         inspected = sorted(
-            (one for one in farm.machines if one.kind in (MachineKind.COMBINE, MachineKind.HEADER)),
+            (one for one in looked_at.machines if one.kind in (MachineKind.COMBINE, MachineKind.HEADER)),
             key=lambda one: (one.kind is MachineKind.HEADER, one.name.casefold()),
         )
         by_machine, by_season, by_subsystem = cost_tables(
@@ -126,7 +128,7 @@ def _sources(store: Store, now: datetime, view: SeasonPlanView) -> Sources:
             cost_by_subsystem=by_subsystem,
             curves=own_curves(connection, farm),
             inspections=tuple(
-                inspection(connection, farm, view.outlook, one.id, LookOver.BEFORE_SEASON) for one in inspected
+                inspection(connection, looked_at, view.outlook, one.id, LookOver.BEFORE_SEASON) for one in inspected
             ),
         )
 

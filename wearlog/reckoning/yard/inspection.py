@@ -84,7 +84,8 @@ def inspection(
 ) -> MachineInspection:
     """Make the sheet of one machine. NotFoundError when there is no such machine any more."""
     ahead = {one.component_id: one for kind in outlook.kinds for one in kind.components}
-    view = machine_view(connection, farm, machine_id)
+    # lives rest on what the farm looks ahead to: those of another look are reckoned anew
+    view = machine_view(connection, farm, machine_id, outlook if outlook.farm is farm else None)
     now = {one.component.id: one for one in view.components}
     lines = [
         InspectionLine(

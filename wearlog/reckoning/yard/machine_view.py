@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from math import exp, expm1, inf, log
 from uuid import UUID
@@ -22,10 +22,10 @@ from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.harvest.field_time import MachineShown, progress
 from wearlog.reckoning.parts.fitted_now import left_in_service
 from wearlog.reckoning.wear.age_groups import AgeGroup, chances_to_last, outlook_basis
-from wearlog.reckoning.wear.kind_life import FleetLives, KindLife
+from wearlog.reckoning.wear.kind_life import FleetLives, KindLife, life_here
 from wearlog.reckoning.wear.kind_view import hot_windows
 from wearlog.reckoning.wear.season_ahead import SeasonAhead, TakenFrom
-from wearlog.reckoning.wear.wear_outlook import ComponentOutlook, KindOutlook, kind_outlook
+from wearlog.reckoning.wear.wear_outlook import ComponentOutlook, KindOutlook, WearOutlook, kind_outlook
 from wearlog.reckoning.work.services_due import DueStanding, ServiceDue, services_due
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_in_order
@@ -196,12 +196,18 @@ class MachineView:
     next: NextStop | None = None
 
 
-def machine_view(connection: Connection, farm: Farm, machine_id: UUID) -> MachineView:
-    """Answer the machine screen. NotFoundError when there is no such machine any more."""
+def machine_view(connection: Connection, farm: Farm, machine_id: UUID, fleet: WearOutlook | None = None) -> MachineView:
+    """Answer the machine screen. NotFoundError when there is no such machine any more.
+
+    Parameters
+    ----------
+    fleet : WearOutlook, optional
+        The outlook of the whole fleet on this very farm, where it was reckoned already: the lives of its kinds are taken from it.
+    """
     machine = next((one for one in farm.machines if one.id == machine_id), None)
     if machine is None:
         raise NotFoundError("This machine is not in the log any more.", "Choose another one in the yard.")
-    basis, histories = outlook_basis(connection, farm), farm.histories
+    basis, histories = outlook_basis(connection, farm) if fleet is None else fleet.basis, farm.histories
     kinds = {kind.id: kind for kind in farm.part_kinds}
     left = {one.component.id: frozenset(one.positions) for one in left_in_service(farm)}
     own = [number for number, component in enumerate(farm.components) if component.machine_id == machine_id]
@@ -209,7 +215,9 @@ def machine_view(connection: Connection, farm: Farm, machine_id: UUID) -> Machin
     here = int(farm.machine_number(machine_id))
     mine = {int(histories.components.part_kind[one]) for one in own}
     # the machine's own life where machines differ, as its page of the kind says it
-    outlooks = {one: kind_outlook(basis, one, here) for one in mine}
+    known = {} if fleet is None else {one.life.kind.id: one.life for one in fleet.kinds}
+    lives = {one: known.get(farm.part_kinds[one].id) or life_here(basis.lives, one) for one in mine}
+    outlooks = {one: kind_outlook(basis, one, here, life=replace(life, machine=here)) for one, life in lives.items()}
     found = [
         _component_now(
             *(connection, farm, basis.lives, number, kinds[farm.components[number].part_kind_id]),
