@@ -9,6 +9,7 @@ import select
 import signal
 import struct
 import sys
+import tempfile
 import termios
 import time
 from pathlib import Path
@@ -21,8 +22,11 @@ class PtyApp:
     """A Python script in a terminal of 80x24; `started` is when the process was made."""
 
     def __init__(self, script: str) -> None:
-        environment = {name: value for name, value in os.environ.items() if name not in ("COLUMNS", "LINES")}
+        unlike = ("COLUMNS", "LINES", "PYTHONDONTWRITEBYTECODE")
+        environment = {name: value for name, value in os.environ.items() if name not in unlike}
         environment |= {"TERM": "xterm-256color", "PYTHONPATH": str(ROOT), "WEARLOG_DEVICE": "shop"}
+        # an installed program finds its modules compiled; so do all but the first of these
+        environment |= {"PYTHONPYCACHEPREFIX": str(Path(tempfile.gettempdir()) / "wearlog_bench_compiled")}
         self.started = time.perf_counter()
         self.pid, self.terminal = pty.fork()
         if self.pid == 0:

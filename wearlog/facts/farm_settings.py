@@ -10,17 +10,19 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal, InvalidOperation
-from typing import Final
+from typing import TYPE_CHECKING, Final
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from wearlog.errors import RefusedError
-from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.days import date_said
 from wearlog.facts.departures import SET_ASIDE_FOR, Departure, aside_key, read_departures
 from wearlog.facts.neighbours import LEARNED_OF, OWN_KEYS, SUMS_OF, NeighbourLife, check_neighbours, learned_lives
 from wearlog.machine_clock import MachineClock
 from wearlog.units import ACRE_SQUARE_METRES, FOOT_METRES, HECTARE_SQUARE_METRES, INCH_MICROMETRES, MILE_METRES
+
+if TYPE_CHECKING:
+    from wearlog.facts.bookkeeping import Setting
 
 NOTHING = "-"
 

@@ -9,11 +9,13 @@ import json
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from wearlog.errors import RefusedError
-from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import Ground, MeterKind
+
+if TYPE_CHECKING:
+    from wearlog.facts.bookkeeping import Setting
 
 #: begins the key of what one farm saw of one kind: "lives of 3f... : guard"
 SUMS_OF: Final = "lives of "
@@ -174,6 +176,8 @@ def check_neighbours(key: str, content: str) -> None:
     elif key.startswith(LEARNED_OF):
         right = learned_life(key, content) is not None
     else:
+        from wearlog.facts.bookkeeping import Setting
+
         right = farm_sums(Setting(key=key, content=content)) is not None
     if not right:
         raise RefusedError(

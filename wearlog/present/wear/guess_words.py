@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from math import floor, log10
+from typing import TYPE_CHECKING
 
 from wearlog.facts.closed_lists import Ground
-from wearlog.facts.parts import PartKind
 from wearlog.present.digits import Measures, number
+
+if TYPE_CHECKING:
+    from wearlog.facts.parts import PartKind
 
 #: rates are stored per million square kilometres
 _PER_SQUARE_METRE = 1e-12

@@ -11,11 +11,11 @@ from uuid import UUID
 from wearlog.errors import RefusedError
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.farm_settings import FarmSettings
-from wearlog.facts.machines import Machine
 from wearlog.settings import load_preferences, save_preferences
 from wearlog.tui.remembered import Found
 
 if TYPE_CHECKING:
+    from wearlog.facts.machines import Machine
     from wearlog.present.yard.machine_page import MachinePage
     from wearlog.present.yard.yard_glance_page import YardPage
     from wearlog.tui.door import Door

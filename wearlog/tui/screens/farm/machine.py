@@ -18,7 +18,7 @@ from wearlog.facts.plain_text import one_line
 from wearlog.tui.questions.farm import machine, machine_order
 from wearlog.tui.remembered import Pointed
 from wearlog.tui.screens.area import AreaScreen
-from wearlog.tui.screens.work.work import WORK_KEYS, EnteringWork
+from wearlog.tui.screens.work.work_keys import WORK_KEYS, EnteringWork
 from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip, life_bar
 from wearlog.tui.widgets.lines import TopLine

@@ -17,7 +17,7 @@ from wearlog.facts.plain_text import one_line
 from wearlog.present.wear.guess_words import GUESS_TITLE
 from wearlog.tui.questions.farm import glance, guesses, make_ready, yard
 from wearlog.tui.screens.area import AreaScreen
-from wearlog.tui.screens.work.work import WORK_KEYS, EnteringWork
+from wearlog.tui.screens.work.work_keys import WORK_KEYS, EnteringWork
 from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.cutterbar_strip import share_bar
 from wearlog.tui.widgets.lines import TopLine

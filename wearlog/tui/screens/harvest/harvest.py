@@ -9,7 +9,7 @@ from textual.binding import Binding, BindingType
 
 from wearlog.tui.questions.harvest import HarvestShown, harvest
 from wearlog.tui.screens.sections import SECTION_KEYS, SectionsScreen
-from wearlog.tui.screens.work.work import WORK_KEYS, EnteringWork
+from wearlog.tui.screens.work.work_keys import WORK_KEYS, EnteringWork
 from wearlog.tui.section import Section
 from wearlog.tui.widgets.cutterbar_strip import share_bar
 
