@@ -93,9 +93,11 @@ def _look_at_cells(pieces: Iterator[bytes], name: str) -> None:
     rows = columns = 0
     rest = b""
     for piece in pieces:
-        for letters, number in _CELL.findall(rest + piece):
-            rows = max(rows, int(number))
-            columns = max(columns, _column(letters))
+        # each letter and each number once: a sheet has a few columns, and every row number stands before each of its cells
+        if found := _CELL.findall(rest + piece):
+            letters, numbers = map(set, zip(*found, strict=True))
+            rows = max(rows, *map(int, numbers))
+            columns = max(columns, *map(_column, letters))
         rest = piece[-200:]
     _refuse_far(rows, columns, name)
 

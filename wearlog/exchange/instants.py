@@ -17,6 +17,11 @@ _TIME: Final = re.compile(
 )
 _DAY: Final = re.compile(r"\d{4}-\d\d-\d\d")
 _MINUTE_LENGTH: Final = len("2025-07-28 16:20")
+_DAY_LENGTH: Final = len("2025-07-28")
+#: " 16:20" behind a day -> the time since midnight
+_MINUTES: Final = {
+    f" {hour:02}:{minute:02}": timedelta(hours=hour, minutes=minute) for hour in range(24) for minute in range(60)
+}
 _LIKE_ISO: Final = re.compile(r"\d{4}-")
 _DAY_HINT: Final = "Write year-month-day, like 2025-07-28."
 _HINT: Final = "Write year-month-day hour:minute, like 2025-07-28 16:20."
@@ -50,6 +55,8 @@ class FarmClock:
         self.twice: list[str] = []
         self.asked = False
         self._steady: dict[str, timedelta | None] = {}
+        #: the instant at which days begin on which the clock does not change
+        self._midnights: dict[str, datetime] = {}
 
     def read(self, text: str, lone_day: LoneDay = LoneDay.FIRST) -> datetime:
         """Return the UTC instant that a cell means.
@@ -59,6 +66,9 @@ class FarmClock:
         UsageError
             When it is not a time, or a time that the clock leapt over.
         """
+        midnight = self._midnights.get(text[:_DAY_LENGTH])
+        if midnight is not None and (since := _MINUTES.get(text[_DAY_LENGTH:])) is not None:
+            return midnight + since
         match = _TIME.fullmatch(text)
         if match is None:
             return self._said(text, lone_day)
@@ -67,6 +77,7 @@ class FarmClock:
             if hour and offset is None and len(text) == _MINUTE_LENGTH:
                 steady = self._steady[day] if day in self._steady else self._look_at(day)
                 if steady is not None:
+                    self._midnights[day] = datetime.fromisoformat(f"{day}T00:00+00:00") - steady
                     return datetime.fromisoformat(f"{text}+00:00") - steady
             if hour is None:
                 local = datetime.fromisoformat(day) + _AFTER_MIDNIGHT[lone_day]

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from datetime import datetime
+from functools import cache
+from operator import attrgetter
 from types import MappingProxyType
 from typing import Any, Final, TypeVar
 from uuid import UUID
@@ -32,7 +34,6 @@ from wearlog.logbook.checks.soundness import (
 )
 from wearlog.logbook.names import KnownNames
 from wearlog.store.connection import Connection
-from wearlog.store.content import field_names
 from wearlog.store.finding import find_all, find_many, settings_of
 from wearlog.store.ledger import Entry, record
 from wearlog.store.opening import Store
@@ -103,12 +104,21 @@ def save(
 def cleaned(fact: F) -> F:
     """Return the fact with its texts free of control codes: what is stored must not act on a terminal later."""
     kind: Any = type(fact)
-    spoilt = {
-        name: clean
-        for name in field_names(kind)
-        if type(value := getattr(fact, name)) is str and value and (clean := plain(value)) != value
-    }
+    names, texts = _texts(kind)
+    spoilt = {}
+    for name, value in zip(names, texts(fact), strict=True):
+        if value and type(value) is str and (clean := plain(value)) != value:
+            spoilt[name] = clean
     return replace(fact, **spoilt) if spoilt else fact  # type: ignore[arg-type]
+
+
+@cache
+def _texts(kind: Any) -> tuple[tuple[str, ...], Callable[[Any], Sequence[Any]]]:
+    """Return the fields of a type of fact that hold texts, and what takes their values."""
+    names = tuple(one.name for one in fields(kind) if one.type in ("str", "str | None"))
+    if len(names) > 1:
+        return names, attrgetter(*names)
+    return names, lambda fact: [getattr(fact, name) for name in names]
 
 
 #: more keys than these are not listed in a query: the whole table is read

@@ -105,8 +105,18 @@ def contents_of(facts: Sequence[Fact]) -> tuple[list[str], list[str]]:
 
 def _column_told(column: Sequence[Any], write: Callable[[Any], Any] | None) -> list[str]:
     objects = list(map(id, column))
-    told = {key: _told(value, write) for key, value in dict(zip(objects, column, strict=True)).items()}
-    return list(map(told.__getitem__, objects))
+    distinct = dict(zip(objects, column, strict=True))
+    told = _each_told(list(distinct.values()), write)
+    return told if len(told) == len(column) else list(map(dict(zip(distinct, told, strict=True)).__getitem__, objects))
+
+
+def _each_told(values: list[Any], write: Callable[[Any], Any] | None) -> list[str]:
+    kinds = {*map(type, values)}
+    if write is not None and type(None) not in kinds:
+        values, write = list(map(write, values)), None
+        kinds = {*map(type, values)}
+    way = _JSON_OF.get(kinds.pop()) if write is None and len(kinds) == 1 else None
+    return [_told(value, write) for value in values] if way is None else list(map(way, values))
 
 
 @cache

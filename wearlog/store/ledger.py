@@ -172,7 +172,7 @@ def write_rows(connection: Connection, table: Table, fresh: Sequence[Fact], chan
 def _insert_facts(connection: Connection, table: Table, facts: Sequence[Fact]) -> None:
     """Insert rows; what points at rows of the same table is filled in when all of them are there, in whatever order they came."""
     own = [key.parent.name for key in table.foreign_keys if key.column.table is table]
-    pointing = [fact for fact in facts if any(getattr(fact, name) is not None for name in own)]
+    pointing = [fact for fact in facts if any(getattr(fact, name) is not None for name in own)] if own else []
     nothing = dict.fromkeys(own, [None] * len(facts)) if pointing else {}
     insert_columns(connection, table, {**columns_of(facts), **nothing})
     if pointing:

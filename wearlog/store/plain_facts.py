@@ -47,16 +47,20 @@ def how_asked(value: Any) -> Asked:
     return Asked.EMPTY if value is None else Asked.EQUAL
 
 
-def plain_facts(connection: Connection, fact_type: type[F], equal: Mapping[str, Any]) -> list[F]:
+def plain_facts(
+    connection: Connection, fact_type: type[F], equal: Mapping[str, Any], *, voided_too: bool = False
+) -> list[F]:
     """Return the facts of a file that count and whose fields are as asked, by their ids; errors are the driver's.
 
     Parameters
     ----------
     equal : mapping of str to Any
-        Fields with what is asked of them, as `how_asked` says.
+        Fields with what is asked of them, at least one with `voided_too`, as `how_asked` says.
+    voided_too : bool
+        Return those that count no more as well.
     """
     plan = _plan(fact_type, connection.dialect)  # type: ignore[arg-type]
-    conditions, values = ["voided = 0"], []
+    conditions, values = [] if voided_too else ["voided = 0"], []
     for name, value in equal.items():
         condition, its = plan.asking[name].told(value)
         conditions.append(condition)
