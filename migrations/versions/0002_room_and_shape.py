@@ -7,16 +7,16 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import UTC, datetime, timedelta
+from types import MappingProxyType
 from typing import Any
 from uuid import UUID
 
 import sqlalchemy as sa
-from alembic import op
 
 from wearlog.store.packing import packed
-from wearlog.store.reshaping import reshape
+from wearlog.store.reshaping import reshape, usual_in
 
 revision = "0002"
 down_revision = "0001"
@@ -1080,7 +1080,38 @@ _LISTS = (
 )
 
 
+_LISTS_ADDED: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {"run": ("conditions",), "breakage": ("broke_fitting_ids", "followed_fitting_ids")}
+)
+_filled = usual_in(TABLES)
+
+
+def lift(table: str, content: dict[str, Any]) -> dict[str, Any]:
+    """Bring what a version of 0001 says here: positions, conditions and words become lists; what is new is what nobody said."""
+    new = {**_filled(table, content), **{name: [] for name in _LISTS_ADDED.get(table, ())}}
+    if table == "breakage":
+        new["positions"] = _positions_as_typed(content.get("positions") or "")
+    elif table == "fault":
+        new["conditions"] = [word for word in (content.get("conditions") or "").split(",") if word]
+    elif table == "part_kind":
+        new["words"] = [word.strip() for word in (content.get("words") or "").split(",") if word.strip()]
+    return new
+
+
+def _positions_as_typed(text: str) -> list[int]:
+    """Read positions as 0001 stored them: "41-43, 50", ascending."""
+    found: list[int] = []
+    for piece in text.split(","):
+        first, _, last = piece.strip().partition("-")
+        if first:
+            found += range(int(first), int(last or first) + 1)
+    return found
+
+
 def upgrade() -> None:
+    # what only lifts old versions does not need it
+    from alembic import op
+
     connection = op.get_bind()
     rows = [(target, list(_rows_of(connection, *names, target, into))) for *names, target, into in _LISTS]
     for name in ("deed", "version"):

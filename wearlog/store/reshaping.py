@@ -90,6 +90,22 @@ def _usual(column: Column[Any]) -> str:
     raise ValueError(f"{column.table.name}.{column.name} is new and may not be empty")
 
 
+def usual_in(tables: MetaData) -> Callable[[str, dict[str, Any]], dict[str, Any]]:
+    """Return the step (`lift`) of a migration that only adds columns: what `reshape` puts in rows is put in their versions.
+
+    Lists stand in tables of their own; a migration that brings one says in a step of its own that they are empty.
+    """
+
+    def lift(table: str, content: dict[str, Any]) -> dict[str, Any]:
+        if table not in tables.tables:
+            return content
+        usual: dict[str, Any] = {"NULL": None, "''": "", "0": False}
+        new = [one for one in tables.tables[table].columns if one.name not in content]
+        return {**content, **{one.name: usual[_usual(one)] for one in new}}
+
+    return lift
+
+
 def _checks(table: Table) -> Iterable[CheckConstraint]:
     every = [*table.constraints, *(one for column in table.columns for one in column.constraints)]
     return [one for one in every if isinstance(one, CheckConstraint)]
