@@ -7,10 +7,14 @@ from pathlib import Path
 
 from textual.pilot import Pilot
 
+from tests.tui.demo_log import demo_file, demo_log
 from tests.tui.piloting import help_page_of, play, press, screen_lines
 from wearlog.tui.app import Screens
 from wearlog.tui.areas import AREAS
 from wearlog.tui.screens.reading_page import METHODS
+from wearlog.tui.screens.sections import SectionsScreen
+
+__all__ = ["demo_file", "demo_log"]
 
 ROOT = Path(__file__).parents[2]
 
@@ -51,3 +55,21 @@ def test_a_phone_has_the_keys_first_and_a_terminal_what_the_screen_is_for(small_
             await press(pilot, "escape")
 
     play(small_farm, steps)
+
+
+def test_the_help_page_says_of_every_section_what_it_means(demo_log: str) -> None:
+    """Each section brings its own words, so that who adds one writes them beside it."""
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        for way, first in ((("5", "enter"), "Life"), (("8",), "Hour"), (("9",), "Finish")):
+            await press(pilot, "1", *way)
+            shown = screens.screen_stack[-1]
+            assert isinstance(shown, SectionsScreen)
+            names = [one.name for one in shown.sections]
+            said = shown.about_now()
+            assert f"\n\n{first}: " in said
+            unsaid = [name for name in names if f"\n\n{name}: " not in said]
+            # the splits of the costs are one answer in several orders
+            assert unsaid == (names[: names.index("Hour")] if first == "Hour" else [])
+
+    play(demo_log, steps)

@@ -46,6 +46,8 @@ class Section:
         Takes the key of the row under the cursor (None without a list); runs in a thread on frozen answers alone.
     picture_lines : int
         Lines that the picture wants; the list beside it gets the rest.
+    about : str
+        What it means, for the screen's page of keys and words.
     """
 
     name: str
@@ -56,6 +58,7 @@ class Section:
     picture: Callable[[Hashable | None], Picture | None] | None = None
     after: tuple[str, ...] = ()
     picture_lines: int = 14
+    about: str = ""
 
 
 def sheet_section(
@@ -66,10 +69,11 @@ def sheet_section(
     after: Sequence[str] | None = None,
     picture: Callable[[Hashable | None], Picture | None] | None = None,
     picture_lines: int = 14,
+    about: str = "",
 ) -> Section:
     """Return the section of this name, with sentences `before` its list; `after` stands for those of the answer itself.
 
-    `picture` takes the answer's key of the row under the cursor.
+    `picture` takes the answer's key of the row under the cursor; `about` says on the screen's page of keys what the section means.
     """
     columns, rows = list_with_sums(sheet)
     under = said_under(sheet) if after is None else after
@@ -82,6 +86,7 @@ def sheet_section(
         picture=picture if sheet.listed else None,
         after=one_liners(under) if sheet.listed or after is not None else (),
         picture_lines=picture_lines,
+        about=about,
     )
 
 

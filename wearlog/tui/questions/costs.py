@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from wearlog.tui.section import Picture, Section
 
@@ -15,6 +15,18 @@ if TYPE_CHECKING:
     from wearlog.reckoning.costs.costs import CostTable
     from wearlog.reckoning.costs.own_costs import FleetCurves, MachineLife
     from wearlog.tui.door import Door
+
+# what the sections mean, for the page of keys and words
+_HOUR: Final = (
+    "what standing still is worth by the crop that waits, by people, by hiring; with which one all costs reckon is a setting of "
+    "the farm."
+)
+_RATES: Final = "published pay, repairs and values with a source, the farm's own beside them."
+_CURVE: Final = (
+    "what an hour of use cost in each season, the published curve beside it and the farm's own; 'grows as h^' is the power of the "
+    "hours with which its repairs so far grow: above 1 an hour costs more, the older it is."
+)
+_LIFE: Final = "the years to which a combine is cheapest on the mean, and whether one more year still pays."
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,10 +76,10 @@ def costs(door: Door, year: int | None, interest: float) -> CostsShown:
             sheet_section(table.by.value.capitalize(), sheet, picture=partial(_bars, table, measures), picture_lines=9)
             for table, sheet in zip(tables, splits, strict=True)
         ),
-        sheet_section("Hour", hours),
-        sheet_section("Rates", published),
-        sheet_section("Repair curve", machines, picture=partial(_curve_picture, curves, measures)),
-        sheet_section("Economic life", ages, picture=partial(_life_picture, tuple(lives), measures)),
+        sheet_section("Hour", hours, about=_HOUR),
+        sheet_section("Rates", published, about=_RATES),
+        sheet_section("Repair curve", machines, picture=partial(_curve_picture, curves, measures), about=_CURVE),
+        sheet_section("Economic life", ages, picture=partial(_life_picture, tuple(lives), measures), about=_LIFE),
     )
     begun = tuple(one.harvest_year for one in farm.seasons if one.starts_on <= farm.now.date())
     seasons = next(table for table in tables if table.by is Split.SEASON)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Hashable
 from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from wearlog.present.words import saved_line
 from wearlog.tui.section import Picture, Section
@@ -17,6 +17,17 @@ if TYPE_CHECKING:
     from wearlog.reckoning.harvest.harvest_quality import HarvestQuality
     from wearlog.reckoning.harvest.harvest_view import Finish, HarvestView
     from wearlog.tui.door import Door
+
+# what the sections mean, for the page of keys and words
+_FINISH: Final = (
+    "the days that the work takes, from the pace of the combines, the days on which one could cut, and breakdowns: certain field "
+    "days, then the day by which it is done evenly, 8 and 9 in 10. What is a guess says so until records are enough."
+)
+_CAPACITY: Final = (
+    "what each combine cuts in an hour of field time, of what it could, and how much of the time it is ready."
+)
+_GRAIN: Final = "how moist each crop came in, how much was cut, how much of it is dry grain."
+_LOSS: Final = "kernels behind the combine, and whether loss grows with the hours of the rasp bars."
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,11 +66,11 @@ def harvest(door: Door) -> HarvestShown:
     losses = loss_sheet(quality, measures)
     sections = (
         _finish(view, measures),
-        sheet_section("Capacity", capacity),
-        sheet_section("Sensors", sensors),
-        sheet_section("Moisture", tester),
-        sheet_section("Grain", grain),
-        sheet_section("Loss", losses, picture=partial(_loss_picture, quality, measures)),
+        sheet_section("Capacity", capacity, about=_CAPACITY),
+        sheet_section("Sensors", sensors, about="yield monitor and others against a reference."),
+        sheet_section("Moisture", tester, about="what to add to your tester's figure, crop by crop and band by band."),
+        sheet_section("Grain", grain, about=_GRAIN),
+        sheet_section("Loss", losses, picture=partial(_loss_picture, quality, measures), about=_LOSS),
     )
     share = view.cut / view.planned if view.planned else None
     return HarvestShown((capacity, sensors, tester, grain, losses), sections, finish_answer(view, measures), share)
@@ -70,9 +81,10 @@ def _finish(view: HarvestView, measures: Measures) -> Section:
 
     first, *rest = finish_sentences(view, measures) or ["No season is entered yet."]
     if view.finish is None:
-        return Section("Finish", (first,), after=tuple(rest))
+        return Section("Finish", (first,), after=tuple(rest), about=_FINISH)
     # the first sentence is the screen's answer
-    return Section("Finish", picture=partial(_finish_picture, view.finish, measures), after=tuple(rest))
+    picture = partial(_finish_picture, view.finish, measures)
+    return Section("Finish", picture=picture, after=tuple(rest), about=_FINISH)
 
 
 def _finish_picture(finish: Finish, measures: Measures, _: Hashable | None) -> Picture | None:

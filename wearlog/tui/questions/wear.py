@@ -157,6 +157,24 @@ def _number_of(farm: Farm, kind_id: UUID) -> int:
     return number
 
 
+# what the sections of a kind mean, for the page of keys and words
+_LIFE: Final = (
+    "the share of new ones still whole at an age; dots are the 90 % interval, upright lines the oldest part of each component "
+    "today."
+)
+_PARTS: Final = "positions by age, each with its chance to last the season by wear; stones come on top."
+_NUMBERS: Final = (
+    "part numbers of this kind beside each other: how long each lasts and what it costs for the work it does."
+)
+_WHERE: Final = (
+    "the bar of the component under the cursor with every position in its place, and where breakages bunch; Tab goes onto "
+    "it."
+)
+_MEASURED: Final = "readings, the limit, and the age at which it is met."
+_SEASONS: Final = "breakages counted up."
+_WHY: Final = "which lives it rests on, what was left out, and what would make it surer."
+
+
 def _sections(page: KindPage, again: Sequence[RepairsAgain], numbers: PartsCompared | None) -> tuple[Section, ...]:
     from wearlog.present.wear.kind_explained import explained
     from wearlog.present.wear.repair_sheet import repair_sheet
@@ -164,27 +182,27 @@ def _sections(page: KindPage, again: Sequence[RepairsAgain], numbers: PartsCompa
     # the first sentence is the answer of the screen
     life = one_liners(page.life)[1:]
     found = [
-        Section("Life", life[:1], picture=partial(_survival, page), after=life[1:]),
-        sheet_section("Parts now", page.parts, after=(page.parts.headline,)),
+        Section("Life", life[:1], picture=partial(_survival, page), after=life[1:], about=_LIFE),
+        sheet_section("Parts now", page.parts, after=(page.parts.headline,), about=_PARTS),
     ]
     if numbers is not None:
         from wearlog.present.wear.parts_compared_sheet import parts_compared_sheet
 
         compared = parts_compared_sheet(numbers, numbers.kind.name, page.measures)
-        found.append(sheet_section("Numbers", compared, before=compared.said))
+        found.append(sheet_section("Numbers", compared, before=compared.said, about=_NUMBERS))
     if page.where.rows:
-        found.append(sheet_section("Where", page.where, before=page.where.sentences))
+        found.append(sheet_section("Where", page.where, before=page.where.sentences, about=_WHERE))
     if page.measured.rows:
-        found.append(
-            sheet_section("Measured", page.measured, after=page.measured.sentences, picture=partial(_measured, page))
-        )
+        picture = partial(_measured, page)
+        said = page.measured.sentences
+        found.append(sheet_section("Measured", page.measured, after=said, picture=picture, about=_MEASURED))
     seasons = repair_sheet(again, page.measures, none="No machine that carries it has worked yet.")
     if seasons.rows:
-        picture = partial(_counted_up, again, page.measures)
-        found.append(sheet_section("Seasons", seasons, after=seasons.sentences, picture=picture))
+        counted = partial(_counted_up, again, page.measures)
+        found.append(sheet_section("Seasons", seasons, after=seasons.sentences, picture=counted, about=_SEASONS))
     else:
-        found.append(Section("Seasons", (seasons.empty,)))
-    found.append(Section("Why", _unfolded(explained(page.view, page.measures))))
+        found.append(Section("Seasons", (seasons.empty,), about=_SEASONS))
+    found.append(Section("Why", _unfolded(explained(page.view, page.measures)), about=_WHY))
     return tuple(found)
 
 

@@ -26,14 +26,8 @@ class CostsScreen(SectionsScreen):
         "What an acre costs, and what of it is parts, labour, service and downtime. The arrows go through the splits: machine, "
         "subsystem, part, season, crop, field; < and > choose one season or all, and the answer is of the same span. The bars "
         "show the same; x beside a bar is what was paid for repairs (parts, labour, service) over what the published curve "
-        "expects of the same hours, on a strip from a tenth to ten times with ┼ at 1. Repair curve: what an hour of use cost in "
-        "each season, the published curve beside it and the farm's own; 'grows as h^' is the power of the hours with which its "
-        "repairs so far grow: above 1 an hour costs more, the older it is. Economic life: the years to which a combine is "
-        "cheapest on the mean, and whether one more year still pays; l changes the interest, k weighs keeping against trading. t "
-        "changes "
-        "between chart and table. Hour: what standing still is worth by the crop that waits, by people, by hiring; with which "
-        "one all costs reckon is a setting of the farm. Rates: published pay, repairs and values with a source, the farm's own "
-        "beside them."
+        "expects of the same hours, on a strip from a tenth to ten times with ┼ at 1. l changes the interest of economic life, k "
+        "weighs keeping a combine against trading it, t changes between chart and table."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         *SECTION_KEYS,

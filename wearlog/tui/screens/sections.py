@@ -101,6 +101,10 @@ class SectionsScreen(AreaScreen):
         """Return what stands between the list and the page."""
         return ()
 
+    def about_now(self) -> str:
+        """Return what the screen is for, then what each section means that says so."""
+        return "\n\n".join((self.ABOUT, *(f"{one.name}: {one.about}" for one in self.sections if one.about)))
+
     @property
     def section(self) -> Section | None:
         """The open section."""

@@ -41,14 +41,9 @@ class KindScreen(SectionsScreen):
 
     AREA: ClassVar[str] = "wear"
     ABOUT: ClassVar[str] = (
-        "One kind of part. Life: the share of new ones still whole at an age; dots are the 90 % interval, upright lines the "
-        "oldest part of each component today. Parts now: positions by age, each with its chance to last the season by wear; "
-        "stones come on top. Where: the bar of the component under the cursor with every position in its place, and where "
-        "breakages bunch; Tab goes onto it. Measured: readings, the limit, and the age at which it is met. Seasons: breakages "
-        "counted up. Why: which lives it rests on, what was left out, and what would make it surer. The arrows go through the "
-        "sections, t changes between chart and table, v through the machines, b logs a breakage of what is pointed at, k weighs "
-        "whether to stop and change it, m enters what broke and was never entered, x sets aside what Why says is reckoned beyond "
-        "the plain model, or takes it up again."
+        "One kind of part. The arrows go through the sections, t changes between chart and table, v through the machines, b logs "
+        "a breakage of what is pointed at, k weighs whether to stop and change it, a enters what broke and was never entered, x "
+        "sets aside what Why says is reckoned beyond the plain model, or takes it up again."
     )
     DEFAULT_CSS = """
     KindScreen {

@@ -21,15 +21,10 @@ class HarvestScreen(EnteringWork, SectionsScreen):
 
     AREA: ClassVar[str] = "harvest"
     ABOUT: ClassVar[str] = (
-        "Finish: the days that the work takes, from the pace of the combines, the days on which one could cut, and "
-        "breakdowns: certain field days, then the day by which it is done evenly, 8 and 9 in 10. What is a guess says so until "
-        "records are enough. Capacity: what each combine "
-        "cuts in an hour of field time, of what it could, and how much of the time it is ready. Sensors: yield monitor and "
-        "others against a reference. Moisture: what to add to your tester's figure, crop by crop and band by band. Grain: how "
-        "moist each crop came in, how much was cut, how much of it is dry grain. Loss: kernels behind the combine, and whether "
-        "loss grows with the hours of the rasp bars. The arrows go between them; a enters what the open one lists: what a sensor "
-        "showed and what was true, a moisture sample of the grain, a loss check; c, r and d an area cut, a reading, a stop; k "
-        "weighs what worn threshing parts cost in grain. The area to cut is planned on the Plan screen: 6, then the arrows."
+        "When the harvest is done, and what the combines make of the grain. The arrows go between the sections; a enters what "
+        "the open one lists: what a sensor showed and what was true, a moisture sample of the grain, a loss check; c, r and d an "
+        "area cut, a reading, a stop; k weighs what worn threshing parts cost in grain. The area to cut is planned on the Plan "
+        "screen: 6, then the arrows."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         *SECTION_KEYS[:2],
