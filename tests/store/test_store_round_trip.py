@@ -19,7 +19,7 @@ from wearlog.facts.closed_lists import MachineKind, MeterKind
 from wearlog.facts.fact import Fact
 from wearlog.facts.machines import Machine, Meter, Reading
 from wearlog.facts.work import Season
-from wearlog.store.content import content_of, digest_of, fact_of, field_names, row_of
+from wearlog.store.content import content_of, digest_of, fact_of, field_names, lifted_content, row_of
 from wearlog.store.finding import read_facts
 from wearlog.store.journal import versions_of_row
 from wearlog.store.ledger import Entry, record
@@ -91,7 +91,7 @@ def test_the_canonical_text_and_digest_of_one_fact_never_change() -> None:
         '"id":"00000000-0000-0000-0000-000000000007","kind":"combine","list_price_minor":null,"model_year":2009,'
         '"name":"north ½","note":"","serial_number":"","type_name":"","voided":false}'
     )
-    assert content_of(machine) == of_0002
+    assert content_of(machine) == lifted_content("machine", of_0002, "0002")
     assert fact_of("machine", of_0001, "0001") == fact_of("machine", of_0002, "0002") == machine
     # computed once with sha256sum from the lines: (from 0002 on the revision,) table, row id, parent, content
     digests = {

@@ -18,6 +18,7 @@ from wearlog.facts.plain_text import acts_on_a_terminal
 from wearlog.facts.work import PlanChoice
 from wearlog.ids import derived_id
 from wearlog.store.content import canonical, content_of
+from wearlog.store.revision import HEAD
 from wearlog.store.schema import table_of
 from wearlog.store.telling import asked_about, plain_fact
 
@@ -44,7 +45,7 @@ def version_of(fact: Fact, content: str, row_id: UUID | None = None) -> Version:
         row_id=fact.id if row_id is None else row_id,
         table_name=table_of(fact).name,
         doing=Doing.ENTERED,
-        revision="0002",
+        revision=HEAD,
         content=content,
         digest="",
     )
