@@ -25,3 +25,7 @@ def upgrade() -> None:
 
     for table in TABLES.sorted_tables:
         reshape(op.get_bind(), table)
+
+
+def downgrade() -> None:
+    raise NotImplementedError("The backup made before the upgrade is the way back.")

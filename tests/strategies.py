@@ -30,6 +30,7 @@ INSTANTS = st.datetimes(datetime(1950, 1, 1), datetime(2150, 1, 1), timezones=OF
 POSITIONS = st.sets(st.integers(1, MOST_POSITIONS), min_size=1, max_size=6).map(lambda found: tuple(sorted(found)))
 
 _LEAST = re.compile(r"(\w+) >= (-?\d+)")
+_MOST = re.compile(r"(\w+) <= (\d+)")
 _SPAN = re.compile(r"(\w+) IS NULL OR \1 >= (\w+)")
 
 
@@ -37,6 +38,13 @@ _SPAN = re.compile(r"(\w+) IS NULL OR \1 >= (\w+)")
 def least_of(table: Table) -> dict[str, int]:
     """Return the least value that the checks of a table allow, by column."""
     found = (_LEAST.fullmatch(text) for text in _check_texts(table))
+    return {match[1]: int(match[2]) for match in found if match}
+
+
+@cache
+def most_of(table: Table) -> dict[str, int]:
+    """Return the most that the checks of a table allow, by column."""
+    found = (_MOST.fullmatch(text) for text in _check_texts(table))
     return {match[1]: int(match[2]) for match in found if match}
 
 
@@ -84,7 +92,7 @@ def _without_none(hint: Any) -> tuple[Any, bool]:
     return hint, False
 
 
-def values_of(kind: Any, least: int | None) -> st.SearchStrategy[Any]:
+def values_of(kind: Any, least: int | None, most: int = MOST) -> st.SearchStrategy[Any]:
     """Return a strategy for the values of one field."""
     if get_origin(kind) is tuple:
         item = _without_none(get_args(kind)[0])[0]
@@ -92,7 +100,7 @@ def values_of(kind: Any, least: int | None) -> st.SearchStrategy[Any]:
     if issubclass(kind, StrEnum):
         return st.sampled_from(kind)
     if kind is int:
-        return st.integers(-MOST if least is None else least, MOST)
+        return st.integers(-MOST if least is None else least, most)
     simple = {
         str: TEXTS,
         bool: st.booleans(),
@@ -112,7 +120,7 @@ def facts_of(draw: st.DrawFn, fact_type: type[Fact], **fixed: Any) -> Fact:
         if name in owned_references_of(fact_type):
             drawn.setdefault(name, ())
         elif name not in fixed:
-            values = values_of(kind, least_of(table).get(name))
+            values = values_of(kind, least_of(table).get(name), most_of(table).get(name, MOST))
             drawn[name] = draw(st.none() | values if optional else values)
     for first, last in spans_of(table):
         if drawn[first] is not None and drawn[last] is not None and drawn[last] < drawn[first]:
