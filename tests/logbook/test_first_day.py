@@ -11,18 +11,20 @@ import pytest
 from wearlog.errors import NotFoundError, RefusedError
 from wearlog.facts.bookkeeping import Setting
 from wearlog.facts.closed_lists import MachineKind, MeterKind
+from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Hitch, Machine, Reading
 from wearlog.facts.parts import Part, PartFit, PartKind
 from wearlog.facts.wearing import Component, Fitting
-from wearlog.facts.work import Season
+from wearlog.facts.work import Season, coming_season
 from wearlog.logbook.farm.farm_setting import change_settings, current_settings
-from wearlog.logbook.farm.first_answers import FirstDay, sections_of
+from wearlog.logbook.farm.first_answers import FirstDay, first_seasons, sections_of
 from wearlog.logbook.farm.first_day import USUAL_WEARING_PARTS, begin_farm, start_log
 from wearlog.logbook.farm.machines import add_machine
 from wearlog.logbook.files.undo import undo
 from wearlog.logbook.open_log import open_log
 from wearlog.logbook.parts.stocking import add_part, change_part
 from wearlog.logbook.work.working import read_meters
+from wearlog.present.yard.first_day_words import first_day_lines
 from wearlog.store.finding import find_all
 from wearlog.store.journal import deed_lines
 from wearlog.store.location import Location, locate
@@ -161,3 +163,27 @@ def test_a_changed_part_keeps_its_id_and_fits_what_is_said_now(begun: Store) -> 
         assert find_all(connection, Part) == [part]
         assert [one.part_kind_id for one in find_all(connection, PartFit)] == [kinds["knife section"].id]
     begun.close()
+
+
+@pytest.mark.parametrize(
+    ("day", "years"),
+    [((2025, 7, 28), [2025]), ((2026, 11, 30), [2026, 2027]), ((2026, 2, 1), [2026]), ((2026, 10, 1), [2026, 2027])],
+)
+def test_a_log_begun_after_the_harvest_has_the_season_to_come_as_well(
+    tmp_path: Path, day: tuple[int, int, int], years: list[int]
+) -> None:
+    """What is cut late still finds the season of its year; the plan is for the one to come."""
+    file = str(tmp_path / "farm.db")
+    at = datetime(*day, 12, tzinfo=UTC)
+    begin_farm(file, replace(DAY, at=at))
+    assert first_seasons(replace(DAY, at=at)) == years
+    store = open_log(file)
+    with store.reading() as connection:
+        seasons = find_all(connection, Season)
+    store.close()
+    assert sorted(one.harvest_year for one in seasons) == years
+    coming = coming_season(seasons, at.date(), None, ())
+    assert coming is not None
+    assert coming.harvest_year == years[-1]
+    words = next(line for line in first_day_lines(replace(DAY, at=at), FarmSettings()) if line.startswith("Season"))
+    assert words.endswith(str(years[0]) if len(years) == 1 else f"{years[0]}, and {years[1]}: the harvest to come")

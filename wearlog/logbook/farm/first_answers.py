@@ -8,6 +8,8 @@ from decimal import ROUND_HALF_UP
 from typing import Final
 
 from wearlog.facts.closed_lists import MeterKind
+from wearlog.facts.work import next_harvest
+from wearlog.machine_clock import MachineClock
 from wearlog.units import INCH_MICROMETRES
 
 #: sections of a knife stand 3 inches apart: common practice, no source; the number can be changed
@@ -55,3 +57,9 @@ class FirstDay:
 def sections_of(width_micrometres: int) -> int:
     """Return how many sections a knife of this width has at a pitch of 3 inches (76.2 mm); at least one."""
     return max(1, int((width_micrometres / SECTION_PITCH_MICROMETRES).to_integral_value(ROUND_HALF_UP)))
+
+
+def first_seasons(day: FirstDay) -> list[int]:
+    """Return the year of the day, and after its harvest that of the harvest to come: what is cut late still finds its season."""
+    today = day.at.astimezone(MachineClock()).date()
+    return sorted({today.year, next_harvest(today)})

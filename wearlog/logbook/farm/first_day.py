@@ -21,12 +21,11 @@ from wearlog.facts.wearing import Component, Fitting
 from wearlog.facts.work import Season
 from wearlog.logbook.checks.soundness import unsound
 from wearlog.logbook.farm.farm_setting import new_setting, setting_rows
-from wearlog.logbook.farm.first_answers import FirstDay
+from wearlog.logbook.farm.first_answers import FirstDay, first_seasons
 from wearlog.logbook.farm.machines import METERS
 from wearlog.logbook.names import KnownNames, known_names
 from wearlog.logbook.parts.fitting import all_positions
 from wearlog.logbook.saving import Done, cleaned, save
-from wearlog.machine_clock import MachineClock
 from wearlog.store.finding import find_all, find_many
 from wearlog.store.journal import rows_changed_since
 from wearlog.store.ledger import Entry, record
@@ -78,6 +77,10 @@ def begin_farm(location_text: str, day: FirstDay) -> Done:
         store.close()
 
 
+def _season(year: int) -> Season:
+    return Season(harvest_year=year, starts_on=date(year, 1, 1), ends_on=date(year + 1, 1, 1))
+
+
 def first_facts(day: FirstDay) -> list[Fact]:
     """Return everything that the first day enters."""
     for key, content in day.settings:
@@ -85,8 +88,7 @@ def first_facts(day: FirstDay) -> list[Fact]:
     combine = Machine(name=day.combine, kind=MachineKind.COMBINE)
     header = Machine(name=day.header, kind=MachineKind.HEADER, cut_width_micrometres=day.width_micrometres)
     facts: list[Fact] = [new_setting(key, content) for key, content in day.settings]
-    year = day.at.astimezone(MachineClock()).year
-    facts += [combine, header, Season(harvest_year=year, starts_on=date(year, 1, 1), ends_on=date(year + 1, 1, 1))]
+    facts += [combine, header, *(_season(year) for year in first_seasons(day))]
     shown = {MeterKind.ENGINE_HOURS: day.engine_seconds, MeterKind.SEPARATOR_HOURS: day.separator_seconds}
     for machine in (combine, header):
         meters = [Meter(machine_id=machine.id, kind=kind) for kind in METERS[machine.kind]]

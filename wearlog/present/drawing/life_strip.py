@@ -20,15 +20,27 @@ _BEYOND: Final = 10_000
 #: how the strip is read, under a list of strips; and what stands behind a figure where parts of unknown age are in none of it
 _READ: Final = "Seasons of use here: ░ lived ├●┤ half fail ═ lived into it ○ guess → goes on"
 _READ_BRIEFLY: Final = "½-32 seasons: ░ lived ├●┤ half fail ○ guess"
-_UNKNOWN, _UNKNOWN_BRIEFLY = "+n?: n more of unknown age", "?: more of unknown age"
+_UNKNOWN, _UNKNOWN_BRIEFLY = "+{0}?: {0} more of unknown age", "?: more of unknown age, not counted"
+_WORST: Final = "worst fails: the chance of the worst part"
 #: narrower screens have the short form
 _PHONE: Final = 72
 
 
-def how_to_read(columns: int, *, unknown: bool) -> str:
-    """Return the key of a list of strips for so many columns; `unknown`: figures of it leave out parts of unknown age."""
-    strip, more = (_READ, _UNKNOWN) if columns >= _PHONE else (_READ_BRIEFLY, _UNKNOWN_BRIEFLY)
-    return f"{strip}\n{more}" if unknown else strip
+def how_to_read(columns: int, *, unknown: int = 0, worst: bool = False) -> str:
+    """Return the key of a list of strips for so many columns.
+
+    Parameters
+    ----------
+    columns : int
+    unknown : int
+        So many parts of unknown age the first figure of the list leaves out that leaves out any.
+    worst : bool
+        The list has a column "worst fails"; a phone has no room for it.
+    """
+    if columns < _PHONE:
+        return f"{_READ_BRIEFLY}\n{_UNKNOWN_BRIEFLY}" if unknown else _READ_BRIEFLY
+    more = [*([_WORST] if worst else []), *([_UNKNOWN.format(unknown)] if unknown else [])]
+    return f"{_READ}\n{'; '.join(more)}" if more else _READ
 
 
 @dataclass(frozen=True, slots=True)

@@ -202,7 +202,8 @@ def _sums_json(view: SeasonPlanView, more: NextMoney | None, currency: str) -> d
 
 
 _BOUND = {
-    Bound.NOTHING_LISTED: "There is nothing on the list.",
+    # the answer says why nothing is
+    Bound.NOTHING_LISTED: "",
     Bound.NOTHING_PAYS: "Nothing on the list saves more than it costs.",
     Bound.ALL_DONE: "All that pays is in the plan.",
     Bound.MONEY: "More would pay than the money allows: {takes}.",

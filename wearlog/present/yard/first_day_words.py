@@ -10,7 +10,7 @@ from wearlog.facts.days import date_said
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.starting_guesses import STARTING_KINDS
-from wearlog.logbook.farm.first_answers import FirstDay
+from wearlog.logbook.farm.first_answers import FirstDay, first_seasons
 from wearlog.machine_clock import MachineClock
 from wearlog.present.digits import Measures, number
 from wearlog.present.wear.guess_words import GUESS_TITLE, guess_line
@@ -34,13 +34,19 @@ def first_day_lines(day: FirstDay, settings: FarmSettings) -> list[str]:
             if day.with_wearing_parts
             else "none yet",
         ),
-        ("Season", str(day.at.astimezone(MachineClock()).year)),
+        ("Season", _seasons_words(first_seasons(day))),
     )
     guesses = [guess_line(kinds["knife section"], day.sections, measures)]
     if day.guards:
         guesses.append(guess_line(kinds["guard"], day.guards, measures))
     shown = [f"{label:<9} {one_line(words)}" for label, words in rows]
     return [*shown, "", GUESS_TITLE, *guesses]
+
+
+def _seasons_words(years: Sequence[int]) -> str:
+    """Return "2025", or after the harvest "2026, and 2027: the harvest to come"."""
+    this, *next_one = map(str, years)
+    return f"{this}, and {next_one[0]}: the harvest to come" if next_one else this
 
 
 def part_ages_words(ages: Sequence[tuple[MeterKind, int]]) -> str:

@@ -272,7 +272,8 @@ class WearScreen(ListArea):
     def _key(self) -> str:
         """How strips and figures are read, at the place where they stand."""
         rows = self.shown.sheet.rows if self.shown is not None else ()
-        return how_to_read(self.size.width, unknown=any(row.not_reckoned for row in rows))
+        unknown = next((row.not_reckoned for row in rows if row.not_reckoned), 0)
+        return how_to_read(self.size.width, unknown=unknown, worst=True)
 
     def on_resize(self) -> None:
         """The chart is there where the screen is high enough, and the key as long as there is room."""

@@ -16,7 +16,7 @@ from wearlog.facts.farm_settings import UNITS, FarmSettings
 from wearlog.logbook.farm.first_answers import FirstDay, sections_of
 from wearlog.logbook.said.measures import hours
 from wearlog.logbook.said.rough_ages import is_since_new
-from wearlog.present.digits import Measures
+from wearlog.present.digits import Measures, number
 from wearlog.present.yard.first_day_words import first_day_lines, hours_words, part_ages_words
 from wearlog.tui.questions.work import save_first_day
 from wearlog.tui.screens.farm.settings_page import UNIT_WORDS, read_currency
@@ -213,7 +213,11 @@ class CombinePage(FirstDayPage):
         return tuple(ages)
 
     def _say_ages(self, ages: tuple[tuple[MeterKind, int], ...]) -> str:
-        return part_ages_words(ages)
+        said = part_ages_words(ages)
+        if not ages or "season" not in self.line("part_ages").text:
+            return said
+        seasons = " and ".join(number(USUAL_SEASON[meter] / 3600) for meter, _ in ages)
+        return f"{said}, at {seasons} h a season"
 
     def next_page(self) -> FormScreen:
         return HeaderPage(self.answers)
@@ -267,7 +271,11 @@ class HeaderPage(FirstDayPage):
     def _say_age(self, age: int | None) -> str:
         if age is None:
             return "nobody knows"
-        return "new" if age == 0 else Measures(self.answers.settings).area(age)
+        measures = Measures(self.answers.settings)
+        said = "new" if age == 0 else measures.area(age)
+        if "season" not in self.line("age").text:
+            return said
+        return f"{said}, at {measures.area(round(USUAL_SEASON[MeterKind.AREA]))} a season"
 
     def changed(self, line: FormLine) -> None:
         """The sections follow the width until somebody writes their number."""

@@ -49,7 +49,8 @@ class FaultCaseScreen(OverScreen[None]):
         "check follows; what is cleared goes off the drawing, m draws all of it. n passes over this kind of check (no meter, "
         "nobody to help). After a repair: f if it is cured; else Enter, a swap that is good. On another line of the drawing "
         "Enter notes a check of your own there. a tells what is asked first, more signs, and who takes it up on another day; x "
-        "keeps what is unplugged or taken out, and puts it back. Tab shows the checklists of this time and of the last. f closes "
+        "keeps what is unplugged or taken out, and puts it back. A data line is the pair of wires on which the controllers talk to "
+        "each other, with a terminator at each end. Tab shows the checklists of this time and of the last. f closes "
         "with what it was; h is the trail over the seasons."
     )
     DEFAULT_CSS = """

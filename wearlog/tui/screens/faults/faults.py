@@ -44,7 +44,8 @@ class FaultsScreen(ListArea):
         "Electrical faults, the open ones first. Enter opens the one under the cursor: the cautions, then which check to do next, "
         "and who is suspected on the drawing. a opens a new fault; h shows its trail over the seasons: how often it came, what was "
         "found, what it cost, and whether the fix has held. p draws and edits the circuits of the machine under the cursor. "
-        "'3 of 4' under time: it came four times by its trail, and this was the third. / filters."
+        "'3 of 4' under came: it came four times by its trail, and this was the third. A data line is the pair of wires on which "
+        "the controllers of a machine talk to each other. / filters."
     )
     EMPTY: ClassVar[str] = "No electrical fault yet. a opens one; p draws the circuits first."
     BINDINGS: ClassVar[list[BindingType]] = [
