@@ -16,7 +16,8 @@ from wearlog.present.digits import Measures
 from wearlog.present.sheet_faces import sheet_json, table_lines
 from wearlog.present.wear.wear_sheet import wear_sheet
 from wearlog.present.work.daybook_sheet import breakage_sentences, short_word
-from wearlog.present.yard.machine_page import component_sheet
+from wearlog.present.yard.component_words import life_of_component
+from wearlog.present.yard.machine_page import component_sheet, machine_page
 from wearlog.reckoning.farm import farm_from
 from wearlog.reckoning.files import breakage_query, page_of, stood_seconds
 from wearlog.reckoning.wear.wear_outlook import ComponentOutlook, WearOutlook, wear_outlook
@@ -66,12 +67,12 @@ def test_a_machine_says_what_stops_it_next_and_then_what_waits(demo_file: Path, 
     }
     said = {name: sheet.answer for name, sheet in sheets.items()}
     assert said["Alder"] == "Next to break: unloading shear bolt, 71 % in 2027, even odds within 150 h."
-    waits = "FIRST find the open fault: controllers drop off the data line; then do the overdue service: fire"
+    waits = "Now find the open fault: controllers drop off the data line; then do the overdue service: fire"
     assert sheets["Alder"].halves[1].startswith(waits)
     knife = "Next to break: one knife section of 160, over 99 % in 2027, even odds within"
     assert said["Kestrel"] == f"FIRST mend what runs broken: knife section 46. {knife} 330 ac."
     assert said["Merlin"] == f"{knife} 130 ac."
-    overdue = "FIRST do the overdue service: draper and idler rollers: grease, 246 h over, and 1 more."
+    overdue = "Now do the overdue service: draper and idler rollers: grease, 246 h over, and 1 more."
     assert sheets["Merlin"].halves[1].startswith(overdue)
     assert said["Plover"].startswith("Next to break: one knife section of 120, over 99 % in 2027, even odds within ")
 
@@ -85,6 +86,46 @@ def test_a_machine_of_which_nothing_says_what_is_to_come_says_what_is_furthest_i
     )
     waits = replace(view_of(demo_file, outlook, "Alder"), next=None)
     assert component_sheet(waits, MEASURES).answer == "FIRST find the open fault: controllers drop off the data line."
+
+
+def test_what_the_answer_names_stands_first_in_the_list_under_what_it_says_of_it(
+    demo_file: Path, outlook: WearOutlook
+) -> None:
+    for name, headings in (("Alder", ["NEXT TO BREAK"]), ("Kestrel", ["RUNS BROKEN"])):
+        page = machine_page(view_of(demo_file, outlook, name))
+        assert [heading for heading, _ in page.named] == headings
+        assert page.named[0][1][0] == page.first
+    unsaid = machine_page(replace(view_of(demo_file, outlook, "Plover"), next=None))
+    assert unsaid.named == (("FURTHEST INTO ITS LIFE", (unsaid.first,)),)
+
+
+def test_a_component_says_in_words_how_long_such_parts_last_and_from_how_many_failures(
+    demo_file: Path, outlook: WearOutlook
+) -> None:
+    sheet = component_sheet(view_of(demo_file, outlook, "Alder"), MEASURES)
+    said = {row.component.place: sheet.about(row, MEASURES) for row in sheet.rows}
+    bolt = said["unloading shear bolt"]
+    assert (
+        bolt == "half of such parts last 124 to 266 h (90 % sure, from 18 failures); broke 7 times, last on 3 Sep 2024."
+    )
+    assert "(a guess: none has failed yet)" in said["rasp bars"]
+
+
+def test_the_strips_of_a_machine_stand_in_its_own_usual_season_with_the_half_life_inside_its_interval(
+    demo_file: Path, outlook: WearOutlook
+) -> None:
+    """A whole harvest's run on the machine's own meter: the same scale as the list of the wear."""
+    for row in view_of(demo_file, outlook, "Alder").components:
+        life = life_of_component(row)
+        assert row.season is not None
+        assert life.low is not None
+        assert life.median is not None
+        assert life.high is not None
+        assert life.low < life.median < life.high
+        assert life.guessed is (row.life.failures == 0)
+        by_kind = next(one for one in outlook.kinds if one.life.kind.id == row.kind.id)
+        if len({one.machine_id for one in by_kind.components}) == 1:
+            assert row.season == pytest.approx(by_kind.season)
 
 
 @pytest.mark.parametrize("name", ["Alder", "Juniper", "Kestrel", "Merlin", "Plover", "Wren"])

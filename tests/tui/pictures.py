@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from wearlog.tui.app import Screens
 
 #: to the first knife of the farm by its name
-KNIFE = ("colon", *"knife", "enter", "home")
+KNIFE = ("colon", *"knife", "space", *"section", "enter")
 #: to the fault of the demo fleet that came four times
 RETURNED = ("4", "down", "down", "down")
 #: name of the picture -> size of the terminal, keys pressed before

@@ -191,7 +191,7 @@ def test_other_parts_and_machines_are_a_key_away_and_bring_their_usual_way_to_fa
 
 def test_what_is_marked_on_the_machine_screen_is_what_gets_logged(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await press(pilot, "enter", "home")
+        await press(pilot, "enter", "end")
         await press(pilot, "tab", "9", "0", "space", "right", "space", "b")
         assert "knife sections 90-91" in screen_text(screens)
         await press(pilot, "enter")

@@ -31,7 +31,7 @@ from wearlog.tui.widgets.lines import FootLine
 __all__ = ["demo_file", "demo_log", "served_farm"]
 
 EVENING = datetime(2026, 8, 12, 20, 0, tzinfo=UTC)
-KNIFE = ("colon", *"knife", "enter", "home")
+KNIFE = ("colon", *"knife", "enter", "end")
 
 
 async def read(pilot: Pilot[None], *keys: str) -> None:

@@ -116,7 +116,7 @@ def test_this_device_gets_another_name_in_the_history(small_farm: str, monkeypat
 
 def test_the_cautions_stand_before_the_questions_of_a_planned_change(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "enter", "home", "f")
+        await enter(pilot, "enter", "end", "f")
         text = words_on(screens)
         assert text.index("▲ CARE key out header on its stop cut-proof gloves") < text.index("Positions")
         assert "Enter saves: fitted North header, knife sections, all 160: new parts, 28 Jul 2025 14:05" in text
@@ -128,7 +128,7 @@ def test_the_cautions_stand_before_the_questions_of_a_planned_change(small_farm:
 
 def test_what_was_marked_on_the_strip_is_fitted_as_planned_and_undone(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "enter", "home", "tab", Text("100-104"), "f")
+        await enter(pilot, "enter", "end", "tab", Text("100-104"), "f")
         assert form(screens).line("positions").text == "100-104"
         await enter(pilot, "down", Text("400 ac"), "down", Text("jul 20 9:00"), "ctrl+s")
         assert (
@@ -149,7 +149,7 @@ def test_what_was_marked_on_the_strip_is_fitted_as_planned_and_undone(small_farm
 
 def test_a_position_that_is_not_there_is_told_under_the_field(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await enter(pilot, "enter", "home", "f", Text("150-170"), "down", Text("old"), "down")
+        await enter(pilot, "enter", "end", "f", Text("150-170"), "down", Text("old"), "down")
         assert form(screens).line("positions").wrong == "There is no position 170. They count from 1 to 160."
         assert form(screens).line("age").wrong == "'old' is not a number. Write new, unknown, or its age like 400 ac."
 

@@ -60,7 +60,7 @@ def test_the_cursor_opens_on_what_the_answer_names_and_stays_where_it_was_put(sm
         await press(pilot, "escape", "d")
         assert "[Kestrel]" in flat(screens)
         # read again after an entry it stays where it is put, on both
-        await press(pilot, "escape", "up", "b", "4", "r", "enter")
+        await press(pilot, "escape", "down", "b", "4", "r", "enter")
         assert pointed(screens).startswith(">knife section")
         await press(pilot, "1", "home", "r", *"2400", "ctrl+s")
         assert "2,400.0 engine hours" in flat(screens)
@@ -81,7 +81,8 @@ def test_a_component_has_its_age_against_the_interval_of_its_life(small_farm: st
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
         await press(pilot, "home", "enter")
         chain = next(line for line in screen_lines(screens) if line[1:].startswith("feeder house cha"))
-        assert "445 h ░├─────────┤·· 435-2,940 h guess" in chain
+        # it is lived up to where the bracket of its guess begins; the guess is wide and goes on beyond the scale
+        assert "445 h ░░░░░░░░░░░░░░░░░╞────○─→  435-2,940 h guess" in chain
         harness = next(line for line in screen_lines(screens) if "main harness" in line)
         assert "unknown e: since when?" in harness
 
@@ -90,7 +91,7 @@ def test_a_component_has_its_age_against_the_interval_of_its_life(small_farm: st
 
 def test_the_strip_has_every_position_in_its_place(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await press(pilot, "enter", "home", "tab", "1", "1", "8")
+        await press(pilot, "enter", "end", "tab", "1", "1", "8")
         lines = screen_lines(screens)
         assert any(line.startswith(" knife section, 160 positions, 3 to a mark") for line in lines)
         broke = next(line for line in lines if line.startswith(" broke"))
@@ -104,7 +105,7 @@ def test_the_strip_has_every_position_in_its_place(small_farm: str) -> None:
 
 def test_180_positions_fit_into_80_columns_and_each_can_be_reached(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await press(pilot, "enter", "home", "tab")
+        await press(pilot, "enter", "end", "tab")
         strip = screens.screen.query_one(CutterbarStrip)
         assert strip.picture is not None
         strip.show(replace(strip.picture, positions=(strip.picture.positions * 2)[:180]), cursor=180)
@@ -157,7 +158,7 @@ def test_the_screens_look_as_kept(small_farm: str) -> None:
         assert_snapshot(screens, f"yard_{size}")
         await press(pilot, "enter")
         assert_snapshot(screens, f"machine_{size}")
-        await press(pilot, "home")
+        await press(pilot, "end")
         await press(pilot, "b", "4", "1", "-", "4", "3", "r")
         assert_snapshot(screens, f"log_breakage_{size}")
         await press(pilot, "escape", "escape", "3")

@@ -7,9 +7,9 @@ from math import sqrt
 from typing import Final
 from uuid import UUID
 
-from wearlog.facts.closed_lists import Dimension, Evidence, MachineKind
+from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.plain_text import one_line
-from wearlog.facts.positions import at_positions, component_name, format_positions, one_of, span_words
+from wearlog.facts.positions import at_positions, component_name, one_of, span_words
 from wearlog.facts.wearing import Breakage
 from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import NOTHING, Measures, number, percent
@@ -19,6 +19,15 @@ from wearlog.present.parts.strip_geometry import StripPicture, StripPosition, sh
 from wearlog.present.wear.wear_json import JSON_UNIT
 from wearlog.present.words import capital, counted, listed, word
 from wearlog.present.work.service_sheet import left as left_of_service
+from wearlog.present.yard.component_words import (
+    about_component,
+    alarm_words,
+    left_briefly,
+    left_of,
+    life_words,
+    measured_alone,
+    measured_words,
+)
 from wearlog.reckoning.yard.machine_view import ComponentNow, MachineView, PositionNow
 
 
@@ -36,6 +45,8 @@ class MachinePage:
     said: tuple[str, str, str]
     #: the component that the answer speaks of
     first: UUID | None = None
+    #: what the answer names, by what it says of it: these stand first in the list
+    named: tuple[tuple[str, tuple[UUID, ...]], ...] = ()
 
     def strip_of(self, component_id: UUID) -> StripPicture | None:
         """Return the bar of a component."""
@@ -57,6 +68,7 @@ def machine_page(view: MachineView) -> MachinePage:
         last=tuple(_breakage_line(one, names, measures) for one in view.last),
         said=(*_answer(view, measures), f"{_named(view, measures)}."),
         first=_first(view),
+        named=_named_first(view),
     )
 
 
@@ -104,13 +116,6 @@ def _breakage_line(one: Breakage, names: dict[UUID, str], measures: Measures) ->
     )
 
 
-#: what the interval of a life rests on where nothing failed yet; else it is the number of failures, in brackets
-_RESTS_ON: Final = {Evidence.MACHINE_BOOK: "book", Evidence.PUBLISHED: "published"}
-
-#: an interval so many times as wide as its low end says no more than that the life is long
-_NO_HIGH_END: Final = 100
-
-
 def component_sheet(view: MachineView, measures: Measures) -> AnswerSheet[ComponentNow]:
     """Return the answer; components stand by subsystem."""
     answer, then = _answer(view, measures)
@@ -124,7 +129,8 @@ def component_sheet(view: MachineView, measures: Measures) -> AnswerSheet[Compon
         empty="Nothing is fitted to this machine in the log yet.",
         beside={"machine": view.machine.name},
         key_of=lambda row: row.component.id,
-        shouts=lambda row: bool(_left(row)),
+        about=about_component,
+        shouts=lambda row: bool(left_of(row)),
     )
 
 
@@ -167,8 +173,8 @@ COLUMNS: Final[tuple[AnswerColumn[ComponentNow], ...]] = (
     data("unit", lambda row, measures: JSON_UNIT[measures.usage_unit(row.kind.meter_kind)]),
     data("unknown_age", lambda row, _: row.unknown),
     AnswerColumn(
-        "half last, 90 %",
-        lambda row, measures: _life(row, measures),
+        "half last, 90 % (failures)",
+        lambda row, measures: life_words(row, measures),
         "life_low",
         lambda row, measures: _end(row, row.life.low, measures),
         least=21,
@@ -200,19 +206,19 @@ COLUMNS: Final[tuple[AnswerColumn[ComponentNow], ...]] = (
     ),
     AnswerColumn(
         "now",
-        lambda row, measures: _alarm(row) or _measured(row, measures),
+        lambda row, measures: alarm_words(row) or measured_words(row, measures),
         least=4,
         most=60,
         gives=1,
         short=(
-            lambda row, measures: _alarm(row) or _measured(row, measures).partition(" (")[0],
-            lambda row, measures: _alarm(row) or _measured(row, measures).partition(", limit")[0],
-            lambda row, measures: _left_short(row) or _measured_alone(row, measures),
+            lambda row, measures: alarm_words(row) or measured_words(row, measures).partition(" (")[0],
+            lambda row, measures: alarm_words(row) or measured_words(row, measures).partition(", limit")[0],
+            lambda row, measures: left_briefly(row) or measured_alone(row, measures),
             # that something is broken stands there, however little room there is
-            lambda row, _: "BROKEN" if _left(row) else "",
+            lambda row, _: "BROKEN" if left_of(row) else "",
         ),
     ),
-    data("left_in_service", lambda row, _: _left(row)),
+    data("left_in_service", lambda row, _: left_of(row)),
     data(
         "measured_mm", lambda row, _: None if row.measured is None else millimetres(row.measured.measured_micrometres)
     ),
@@ -225,14 +231,15 @@ def _answer(view: MachineView, measures: Measures) -> tuple[str, str]:
     What runs broken stands before what most likely breaks next. What waits is an open fault before an overdue service. Where
     nothing says what is to come, what waits is the answer, and with nothing waiting what is furthest into its life.
     """
-    broken = [_called(row) for row in view.components if _left(row)]
+    broken = [_called(row) for row in view.components if left_of(row)]
     stops = [f"FIRST mend what runs broken: {listed(broken)}."] if broken else []
     stops += [_next_to_break(view, measures)] if view.next is not None else []
     waits = _faults_and_services(view, measures)
     if not stops and waits:
         stops, waits = [f"FIRST {waits[0]}."], waits[1:]
     if waits:
-        begin = "Then" if broken or view.next is None else "FIRST"
+        # the answer says what breaks next: what is to be done today must not be called the first as well
+        begin = "Then" if broken or view.next is None else "Now"
         return one_line(" ".join(stops)), one_line(f"{begin} {'; then '.join(waits)}.")
     return one_line(" ".join(stops) or _furthest_words(view, measures)), ""
 
@@ -257,7 +264,7 @@ def _furthest_words(view: MachineView, measures: Measures) -> str:
         return ""
     name = component_name(row.component.place, row.kind.name)
     age = measures.usage(row.kind.meter_kind, row.oldest)
-    half = _life(row, measures).rpartition(" ")[0]
+    half = life_words(row, measures).rpartition(" ")[0]
     return f"Nothing waits. Furthest into its life: {name}, {age} old; half last {half}."
 
 
@@ -273,7 +280,7 @@ def _furthest(view: MachineView) -> ComponentNow | None:
 
 def _first(view: MachineView) -> UUID | None:
     """The component that the answer speaks of; none where that is a fault, or a service of the whole machine."""
-    broken = next((row.component.id for row in view.components if _left(row)), None)
+    broken = next((row.component.id for row in view.components if left_of(row)), None)
     if broken is not None:
         return broken
     if view.next is not None:
@@ -284,6 +291,18 @@ def _first(view: MachineView) -> UUID | None:
         return view.overdue[0].item.component_id
     row = _furthest(view)
     return row.component.id if row is not None else None
+
+
+def _named_first(view: MachineView) -> tuple[tuple[str, tuple[UUID, ...]], ...]:
+    """What the answer names of the components, under what it says of them; each stands once."""
+    broken = tuple(row.component.id for row in view.components if left_of(row))
+    first = _first(view)
+    found = [("RUNS BROKEN", broken)] if broken else []
+    if view.next is not None:
+        found += [("NEXT TO BREAK", (view.next.component_id,))] if view.next.component_id not in broken else []
+    elif first is not None and not broken:
+        found += [("SERVICE OVERDUE" if view.overdue else "FURTHEST INTO ITS LIFE", (first,))]
+    return tuple(found)
 
 
 def _faults_and_services(view: MachineView, measures: Measures) -> list[str]:
@@ -300,7 +319,7 @@ def _faults_and_services(view: MachineView, measures: Measures) -> list[str]:
 
 
 def _called(row: ComponentNow) -> str:
-    name, left = component_name(row.component.place, row.kind.name), _left(row)
+    name, left = component_name(row.component.place, row.kind.name), left_of(row)
     return at_positions(name, left) if row.component.positions > 1 else name
 
 
@@ -323,54 +342,3 @@ def _about(view: MachineView, measures: Measures) -> str:
         verb = "on" if view.machine.kind is MachineKind.HEADER else "with"
         pieces.append(f"{verb} {one_line(view.hitched_to.name)}")
     return ", ".join(pieces)
-
-
-def _life(row: ComponentNow, measures: Measures) -> str:
-    """Return the interval, and in a word or a number of failures what it rests on."""
-    life, meter = row.life, row.kind.meter_kind
-    if life.low is None or life.high is None:
-        return "no guess"
-    low = _rounded(measures.usage_number(meter, life.low))
-    rests_on = f"({life.failures})" if life.failures else _RESTS_ON.get(life.evidence, "guess")
-    if life.high > _NO_HIGH_END * life.low:
-        return f"over {low} {measures.usage_unit(meter)} {rests_on}"
-    high = _rounded(measures.usage_number(meter, life.high))
-    return f"{low}-{high} {measures.usage_unit(meter)} {rests_on}"
-
-
-def _rounded(usage: float) -> str:
-    """Three digits that mean something: an interval that is thousands wide is not told to the unit."""
-    digits = max(0, len(str(int(usage))) - 3)
-    return number(round(usage, -digits))
-
-
-def _left(row: ComponentNow) -> list[int]:
-    return [position.position for position in row.positions if position.left]
-
-
-def _alarm(row: ComponentNow) -> str:
-    left = _left(row)
-    if not left:
-        return ""
-    # how many first: a narrow screen cuts the end
-    return f"{len(left)} BROKEN: {format_positions(left)}" if row.component.positions > 1 else "BROKEN"
-
-
-def _left_short(row: ComponentNow) -> str:
-    return f"{len(_left(row))} BROKEN" if _left(row) else ""
-
-
-def _measured_alone(row: ComponentNow, measures: Measures) -> str:
-    if row.measured is None or row.kind.dimension is Dimension.NONE:
-        return ""
-    return measures.small_length(row.measured.measured_micrometres)
-
-
-def _measured(row: ComponentNow, measures: Measures) -> str:
-    if row.measured is None or row.kind.dimension is Dimension.NONE:
-        return ""
-    limit = f", limit {measures.small_length(row.kind.limit_micrometres)}" if row.kind.limit_micrometres else ""
-    return (
-        f"{word(row.kind.dimension)} {measures.small_length(row.measured.measured_micrometres)}{limit}"
-        f" ({measures.date_said(row.measured.at)})"
-    )

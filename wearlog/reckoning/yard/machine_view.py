@@ -126,13 +126,14 @@ class LifeSpan:
     """The interval of a kind's median life on the kind's meter; None where nothing failed and nobody guessed.
 
     It is the 90 % interval of guess and records together, as the list of kinds and the kind's own page say it: parts that have
-    lasted move it before the first has failed.
+    lasted move it before the first has failed. `median` is what lies in its middle.
     """
 
     low: float | None
     high: float | None
     failures: int
     evidence: Evidence
+    median: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,6 +163,8 @@ class ComponentNow:
         Broken positions since the log began.
     measured : Measurement or None
         The last wear measurement.
+    season : float or None
+        What the machine runs in a usual season, on the kind's meter; None where nothing says it.
     """
 
     component: Component
@@ -174,6 +177,7 @@ class ComponentNow:
     measured: Measurement | None
     positions: tuple[PositionNow, ...]
     hot: HotSpan | None
+    season: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,7 +225,7 @@ def machine_view(connection: Connection, farm: Farm, machine_id: UUID, fleet: We
     found = [
         _component_now(
             *(connection, farm, basis.lives, number, kinds[farm.components[number].part_kind_id]),
-            outlooks[int(histories.components.part_kind[number])].life,
+            outlooks[int(histories.components.part_kind[number])],
             left.get(farm.components[number].id, frozenset()),
             hot.get(farm.components[number].id),
         )
@@ -268,7 +272,7 @@ def _life(found: KindLife) -> LifeSpan:
     failures, median = round(found.lives.failures), found.median_life
     evidence = Evidence.OWN_RECORDS if failures else kind.guess_evidence
     if median is not None:
-        return LifeSpan(median.low, median.high, failures, evidence)
+        return LifeSpan(median.low, median.high, failures, evidence, median.median)
     return LifeSpan(kind.life_low_usage, kind.life_high_usage, failures, evidence)
 
 
@@ -278,7 +282,7 @@ def _component_now(
     lives: FleetLives,
     number: int,
     kind: PartKind,
-    lasts: KindLife,
+    outlook: KindOutlook,
     left: frozenset[int],
     hot: HotSpan | None,
 ) -> ComponentNow:
@@ -307,12 +311,13 @@ def _component_now(
         kind=kind,
         oldest=max(known, default=None),
         unknown=sum(one.fitted and one.age is None for one in positions),
-        life=_life(lasts),
+        life=_life(outlook.life),
         breakages=sum(broken.values()),
         last_broke=int(histories.breakages.at[events].max()) if events.size else None,
         measured=measured[0] if measured else None,
         positions=positions,
         hot=hot,
+        season=outlook.season,
     )
 
 

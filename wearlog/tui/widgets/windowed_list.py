@@ -201,6 +201,11 @@ class WindowedList(ListFace):
         left = [*cut, *sorted(gone, key=lambda place: columns[place].weight)]
         return {columns[place].title: row.cells[place] for place in left if row.cells[place].strip(NOTHING_SAID)}
 
+    def has_room_for(self, title: str) -> bool:
+        """Whether the column of this title stands in the list, in whichever form."""
+        shown = dict(column_widths(self.source.columns, self.scrollable_content_region.width - 1))
+        return any(self.source.columns[place].title == title for place in shown)
+
     def _is_cut(self, row: ListRow, place: int, size: int) -> bool:
         """Whether words find no room: those of rows that are all known go on in the next line, but for clauses left out."""
         column = self.source.columns[place]

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, ClassVar
 from uuid import UUID
 
 from rich.text import Text
@@ -13,27 +13,41 @@ from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
-from wearlog.facts.days import days_said
-from wearlog.facts.plain_text import one_line
+from wearlog.present.drawing.drawn import joined
+from wearlog.present.drawing.life_strip import SeasonScale, how_to_read, season_strip
+from wearlog.present.words import capital
+from wearlog.present.yard.component_words import life_of_component
 from wearlog.tui.questions.farm import machine, machine_order
 from wearlog.tui.remembered import Pointed
 from wearlog.tui.screens.area import AreaScreen
 from wearlog.tui.screens.work.work_keys import WORK_KEYS, EnteringWork
 from wearlog.tui.widgets.answer_line import AnswerLine
-from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip, life_bar
+from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
 from wearlog.tui.widgets.lines import TopLine
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow, headed_source
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
-    from wearlog.present.answer_sheet import AnswerSheet
     from wearlog.present.yard.machine_page import MachinePage
+    from wearlog.reckoning.yard.machine_view import ComponentNow
 
-BAR = 14
 SINCE_WHEN = "e: since when?"
+#: the scales of the strip, in seasons of use here, where there is room and where there is little; as on the list of the wear
+WIDE, NARROW = SeasonScale(4), SeasonScale(2)
+#: the last figure of a scale stands over its cell and the one behind it
+_WIDE_CELLS, _CELLS = WIDE.cells + 1, NARROW.cells + 1
 #: the column that stands behind the age on this screen alone: the same as a picture
-_BAR_COLUMN = ListColumn("░ age ├┤ half", BAR, BAR, weight=3)
-_BAR_PLACE = 2
+_STRIP_COLUMN = ListColumn(
+    WIDE.heading(),
+    *(_CELLS, _WIDE_CELLS),
+    weight=3,
+    forms=(_WIDE_CELLS, _CELLS),
+    titles=(NARROW.heading(),),
+)
+_STRIP_PLACE = 2
+#: rows of a screen that has room for how the strips are read under the bar of a component as well
+_ROOMY = 30
+_NO_SEASON = "The strips stay empty until it is known what a season is: plan the acres to cut (6, a)."
 
 
 class MachineScreen(EnteringWork, AreaScreen):
@@ -43,10 +57,11 @@ class MachineScreen(EnteringWork, AreaScreen):
     FOOT: ClassVar[tuple[str, ...]] = ("strip", "log_breakage", "fit", "stop_or_run", "other(1)")
     ABOUT: ClassVar[str] = (
         "The answer names what most likely breaks next: its chance in the season ahead, by wear and by stones, and by when that "
-        "has happened as likely as not (even odds). Every component of the machine stands under its subsystem. The bar is the "
-        "age of its oldest position; the bracket on it has "
-        "the two ends of the life by the starting guess and the records together, with the number of failures behind it in "
-        "brackets, or the word guess while none wore out. Below stands the bar of the component under the cursor with every "
+        "has happened as likely as not (even odds). What it names stands first in the list, every other component under its "
+        "subsystem. The strip stands in seasons of use here, ½ to 32, each twice the one before: grey is lived by the oldest "
+        "position, the bracket with ● is where half of such parts have failed, with 90 %; ○ where only a guess says it. The "
+        "line below says the same in figures, and from how many failures it is known. Below stands the bar of the component "
+        "under the cursor with every "
         "position in its place: how often it broke; its age as shading (full: at the high end of its life, ? not known, - nobody "
         "knows how long it lasts); B runs broken, o nothing fitted, = where breakages bunch. Tab goes to the strip "
         "and back; there arrows, Shift+arrows, Home, End or a typed number move, Space marks, v begins and ends a span, and b "
@@ -59,7 +74,7 @@ class MachineScreen(EnteringWork, AreaScreen):
         #last { height: auto; max-height: 14; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
         CutterbarStrip { display: none; }
         CutterbarStrip.-there { display: block; }
-        #here { height: auto; max-height: 2; padding: 0 1; background: $paper; color: $ink; }
+        #here { height: auto; max-height: 3; padding: 0 1; background: $paper; color: $ink; }
     }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -129,7 +144,7 @@ class MachineScreen(EnteringWork, AreaScreen):
         if another:
             components.begin_anew()
         components.empty = f"{page.components.empty} 3, Sheets: a on 'component' enters what sits on it."
-        components.show(_with_bars(page.components), opens_on=page.first)
+        components.show(_listed(page), opens_on=page.first)
         self._go_to_wanted()
         self._show_strip()
         if self.focused is None:
@@ -179,12 +194,21 @@ class MachineScreen(EnteringWork, AreaScreen):
 
     def _tell_unseen(self) -> None:
         """Say of the component under the cursor what finds no room in its row; under a strip only on a high screen."""
+        page, components = self.page, self.query_one("#components", WindowedList)
+        if page is None:
+            return
+        said, sheet = [], page.components
+        row = next((one for one in sheet.rows if one.component.id == self._component_id), None)
         # a drawing says nothing in a sentence
-        told = self.query_one("#components", WindowedList).unseen.items()
-        said = {title: days_said(words) for title, words in told if title != _BAR_COLUMN.title}
+        if row is not None and set(components.unseen) - {_STRIP_COLUMN.title}:
+            said.append(capital(sheet.about(row, sheet.measures)))
+        bar = self.query_one(CutterbarStrip).picture
+        if components.has_room_for(_STRIP_COLUMN.title) and (bar is None or self.size.height >= _ROOMY):
+            has_season = any(one.season for one in sheet.rows)
+            said.append(how_to_read(self.size.width, unknown=False) if has_season else _NO_SEASON)
         here = self.query_one("#here", Static)
         here.display = bool(said) and (self.query_one(CutterbarStrip).picture is None or not self._is_small)
-        here.update(Text(one_line("; ".join(f"{title} {words}".strip() for title, words in said.items())), end=""))
+        here.update(Text("\n".join(said), end=""))
 
     def _show_strip(self) -> None:
         strip, component_id = self.query_one(CutterbarStrip), self._component_id
@@ -279,18 +303,42 @@ class MachineScreen(EnteringWork, AreaScreen):
         return Pointed(self._machine_id, component_id, marked, cursor)
 
 
-def _with_bars(sheet: AnswerSheet[Any]) -> FixedSource:
-    """Return the components under their subsystems, with the bar of each behind its age."""
-    source = headed_source(sheet, "subsystem")
-    lives = {row.component.id: (row.oldest, row.life.low, row.life.high) for row in sheet.rows}
+def _listed(page: MachinePage) -> FixedSource:
+    """Return the components, what the answer names first, the others under their subsystems, with the strip behind each age."""
+    source = headed_source(page.components, "subsystem")
+    found: dict[Hashable, ComponentNow] = {row.component.id: row for row in page.components.rows}
 
     def drawn(row: ListRow) -> ListRow:
         if row.heading:
             return row
-        # where nobody knows its age stands the key that enters it
-        bar = (SINCE_WHEN if lives[row.key][0] is None else life_bar(*lives[row.key], BAR),)
-        cells, *shorter = (one[:_BAR_PLACE] + bar + one[_BAR_PLACE:] for one in (row.cells, *row.shorter))
-        return replace(row, cells=cells, shorter=tuple(shorter))
+        now = found[row.key]
+        life, season = life_of_component(now), now.season
 
-    columns = [*source.columns[:_BAR_PLACE], _BAR_COLUMN, *source.columns[_BAR_PLACE:]]
-    return FixedSource(columns, [drawn(row) for row in source.rows])
+        def strip(scale: SeasonScale) -> tuple[str]:
+            # where nobody knows its age stands the key that enters it
+            return (SINCE_WHEN if now.oldest is None else joined(season_strip(life, season, scale)),)
+
+        cells, *shorter = row.cells, *row.shorter
+        at = _STRIP_PLACE
+        return replace(
+            row,
+            cells=cells[:at] + strip(WIDE) + cells[at:],
+            shorter=tuple(one[:at] + strip(NARROW) + one[at:] for one in shorter),
+        )
+
+    columns = [*source.columns[:_STRIP_PLACE], _STRIP_COLUMN, *source.columns[_STRIP_PLACE:]]
+    return FixedSource(columns, [drawn(row) for row in _named_first(source.rows, page.named)])
+
+
+def _named_first(rows: Sequence[ListRow], named: Sequence[tuple[str, tuple[UUID, ...]]]) -> list[ListRow]:
+    """Return the rows with those that the answer names on top; a heading without rows goes."""
+    of = {row.key: row for row in rows if not row.heading}
+    first = [
+        one
+        for heading, keys in named
+        for one in (ListRow(heading, (heading,), heading=True), *(of[key] for key in keys if key in of))
+    ]
+    taken = {key for _, keys in named for key in keys}
+    others = [row for row in rows if row.heading or row.key not in taken]
+    followed = zip(others, [*others, None][1:], strict=True)
+    return [*first, *(row for row, then in followed if not row.heading or (then is not None and not then.heading))]
