@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -33,8 +35,8 @@ def test_180_positions_take_60_marks_of_3_in_74_columns() -> None:
     rows = strip_rows(bar(180), 74, cursor=180)
     assert len(rows.broke) == 60
     assert rows.pointer == " " * 59 + "^"
-    # 20 stands in the mark of 19-21, the seventh
-    assert [rows.numbers.index(number) for number in ("1 ", "20", "40", "60", "160")] == [0, 6, 13, 19, 53]
+    # 20 stands over the mark of 19-21, the seventh; 60 over that of 61-63, which begins nearer to it than that of 58-60
+    assert [rows.numbers.index(number) for number in ("1 ", "20", "40", "60", "160")] == [0, 6, 13, 20, 53]
 
 
 def test_a_bar_that_fits_has_a_mark_for_each_position() -> None:
@@ -94,6 +96,20 @@ def test_every_position_has_a_place_and_the_bar_never_grows_beyond_the_width(
     assert len(rows.broke) <= wide
     assert rows.pointer[cell_of(cursor, rows.per_cell)] == "^"
     assert len(rows.broke) * rows.per_cell >= count
+
+
+@given(count=st.integers(1, 400), wide=st.integers(10, 200))
+def test_a_number_stands_over_the_cell_that_begins_nearest_to_it(count: int, wide: int) -> None:
+    rows = strip_rows(bar(count), wide, cursor=1)
+    for match in re.finditer(r"\d+", rows.numbers):
+        begins = match.start() * rows.per_cell + 1
+        assert abs(int(match[0]) - begins) <= rows.per_cell / 2
+
+
+def test_what_is_marked_at_46_does_not_stand_under_50() -> None:
+    rows = strip_rows(bar(160, p46=StripPosition(1, 0, left=True, words="")), 39, cursor=46)
+    assert (rows.per_cell, rows.state.strip(), rows.pointer.strip()) == (5, "B", "^")
+    assert rows.state.index("B") == rows.pointer.index("^") == rows.numbers.index("50") - 1
 
 
 @pytest.mark.parametrize(

@@ -155,7 +155,7 @@ def test_a_claim_is_sent_settled_and_taken_back_by_keys(demo_log: str, size: tup
 
 def test_it_looks_as_kept(small_farm: str) -> None:
     async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        await press(pilot, "2", "down", "k")
+        await press(pilot, "2", "k")
         await kept_at_every_size(pilot, "stop_or_run")
 
     play(small_farm, steps)

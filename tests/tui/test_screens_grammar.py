@@ -5,6 +5,8 @@ All of it holds on every screen that `WAYS` leads to, and on those of `ELSEWHERE
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from textual.pilot import Pilot
 
@@ -15,7 +17,7 @@ from tests.tui.piloting import play, press, screen_lines, settled
 from wearlog.present.tables import CUT
 from wearlog.tui.app import Screens
 from wearlog.tui.screens.sections import SectionsScreen
-from wearlog.tui.widgets.lines import MOST_KEYS, MOST_ON_A_PHONE, FootLine, shown_key
+from wearlog.tui.widgets.lines import MOST_KEYS, MOST_ON_A_PHONE, FootLine, foot_order, shown_key
 
 __all__ = ["demo_file", "demo_log"]
 
@@ -33,6 +35,10 @@ ELSEWHERE = frozenset(
 #: the drawing of a circuit is a tree: the stroke to its last branch turns a corner
 TREES = {"one fault": frozenset("└")}
 
+#: what is typed into a shell: a screen names its key, the help page may name both
+COMMAND = re.compile(r"'wearlog |\s--[a-z]")
+HELPS = frozenset({"keys"})
+
 
 def failing(screens: Screens, name: str) -> set[str]:
     """Return which checks the open screen fails at its size."""
@@ -45,12 +51,19 @@ def failing(screens: Screens, name: str) -> set[str]:
         "too many keys": len(shown) > most,
         "the keys do not end with those that name all": name != "keys" and shown[-1:] not in (["?"], ["F1"]),
         "Enter does not stand first": "Enter" in shown[1:],
+        "the way back is not named": "Esc" not in shown and has_way_back(screens),
+        "it names a command": name not in HELPS and bool(COMMAND.search(text)),
         "line 2 says nothing": len(lines) < 2 or not lines[1].strip(),
         "something is cut": CUT in text,
         "another character": name not in CURVES
         and bool({one for one in text if not one.isascii()} - CHARACTERS - TREES.get(name, frozenset())),
     }
     return {check for check, is_so in wrong.items() if is_so}
+
+
+def has_way_back(screens: Screens) -> bool:
+    """Tell whether Esc is a key that the open screen shows where it finds room."""
+    return any(one.binding.key == "escape" for one in foot_order(screens.screen.active_bindings.values()))
 
 
 async def found_on_all(screens: Screens, pilot: Pilot[None], names: list[str]) -> dict[str, dict[str, str]]:

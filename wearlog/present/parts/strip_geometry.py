@@ -98,13 +98,13 @@ def strip_rows(picture: StripPicture, wide: int, *, cursor: int, marked: Collect
 
 
 def _numbers(count: int, per_cell: int, cells: int) -> str:
-    """Numbers at round distances, each beginning over its own position's cell."""
+    """Numbers at round distances, each over the cell that begins nearest to it: of five in a cell 46 must not stand under 50."""
     step = next(
         step for step in (5, 10, 20, 25, 50, 100, 200, 500, 1_000, 2_000) if step // per_cell >= 5 or step == 2_000
     )
     row = [" "] * cells
     for position in (1, *range(step, count + 1, step)):
-        place, digits = cell_of(position, per_cell), str(position)
+        place, digits = (position - 1 + (per_cell - 1) // 2) // per_cell, str(position)
         if place + len(digits) <= cells and all(one == " " for one in row[max(0, place - 1) : place + len(digits)]):
             row[place : place + len(digits)] = digits
     return "".join(row)

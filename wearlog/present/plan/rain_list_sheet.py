@@ -137,8 +137,8 @@ def _sentences(found: RainList, measures: Measures) -> list[str]:
     said = []
     if opened:
         each = ", ".join(f"{_opening(one)} {number(one.minutes)} min" for one in opened.values())
-        hands = "" if found.people == 1 else f" of {counted(found.people, 'person', 'people')}"
-        said.append(f"Opening up: {each}. In all {number(found.found.minutes)} minutes{hands}, of labour.")
+        hands = "" if found.people == 1 else f" by {counted(found.people, 'person', 'people')}"
+        said.append(f"Opening up: {each}. In all {number(found.found.minutes)} min of work{hands}.")
     for one, why in found.left_out[:_NAMED]:
         saves = measures.money(one.saving_minor, cents=False)
         said.append(f"Left out: {job_named(one)}, {saves}: {_WHY[why]}.")

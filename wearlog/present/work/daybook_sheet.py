@@ -226,7 +226,8 @@ def breakage_sentences(
     if not rows:
         return "Nothing has broken yet.", "b logs a breakage."
     row = rows[0]
-    said = f"{row.machine} {at_positions(_part(row, measures), row.positions or ())}, {short_word(row.cause)}"
+    cause = "cause not known" if row.cause is Cause.UNKNOWN else short_word(row.cause)
+    said = f"{row.machine} {at_positions(_part(row, measures), row.positions or ())}, {cause}"
     done = f"runs broken since {measures.date_said(row.at)}"
     if row.action is not Action.LEFT:
         done = f"{word(row.action)}, on {measures.date_said(row.at)}"

@@ -9,7 +9,7 @@ from uuid import UUID
 
 from wearlog.errors import NotFoundError
 from wearlog.tui.questions.asked import OfferTyped, RainTyped, StopTyped, TradeTyped, custom_answer
-from wearlog.tui.section import Section, cautions_section, sheet_section
+from wearlog.tui.section import Section, by_keys, cautions_section, sheet_section
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -65,7 +65,7 @@ def shown_once(name: str, sheet: AnswerSheet[Any]) -> Section:
 
 
 def _why_and_what(sheet: AnswerSheet[Any]) -> tuple[str, str]:
-    why, ends, what = sheet.empty.partition(". ")
+    why, ends, what = by_keys(sheet.empty).partition(". ")
     return f"{why}{ends.strip()}", what
 
 

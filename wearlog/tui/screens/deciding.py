@@ -34,6 +34,8 @@ if TYPE_CHECKING:
 class DecisionScreen(SectionsScreen):
     """Subclasses say in `question` what is asked."""
 
+    #: on a phone the sections and the way back have the room before what a subclass can
+    FOOT: ClassVar[tuple[str, ...]] = ("section(1)",)
     BINDINGS: ClassVar[list[BindingType]] = [
         *SECTION_KEYS,
         Binding("escape", "back", "back"),

@@ -188,17 +188,22 @@ class FootLine(Widget):
         return line
 
     def _shown(self) -> list[ActiveBinding]:
-        """The keys that find room, in their order; the one that lists all of them always does."""
+        """The keys that find room, in their order; the one that goes back and the one that lists all of them always do."""
         every = foot_order(self.screen.active_bindings.values(), getattr(self.screen, "FOOT", ()))
         most = MOST_ON_A_PHONE if self.size.width < _PHONE else MOST_KEYS
         last = every[-1:] if every and every[-1].binding.action == HELP_ACTION else []
-        room = self.size.width - sum(_cells(one) for one in last)
+        kept = [*[one for one in every if one.binding.key == "escape"][:1], *last]
+        room = self.size.width - sum(_cells(one) for one in kept)
+        left = most - len(kept)
         shown: list[ActiveBinding] = []
-        for one in every[: len(every) - len(last)]:
-            if len(shown) + len(last) < most and _cells(one) <= room:
+        for one in every:
+            if one in kept:
+                shown.append(one)
+            elif left and _cells(one) <= room:
                 shown.append(one)
                 room -= _cells(one)
-        return [*shown, *last]
+                left -= 1
+        return shown
 
     def on_click(self, event: events.Click) -> None:
         """Do what the key does that was clicked."""

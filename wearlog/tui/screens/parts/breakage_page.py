@@ -11,8 +11,8 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Static
 
 from wearlog.facts.cautions import CAUTIONS
-from wearlog.facts.closed_lists import Hazard
-from wearlog.facts.farm_settings import FarmSettings
+from wearlog.facts.closed_lists import Cause, Hazard
+from wearlog.facts.farm_settings import FarmSettings, Measures
 from wearlog.facts.plain_text import one_line
 from wearlog.present.drawing.drawn import WANTS_A_HAND
 from wearlog.tui.draft import ACTION_WORDS, CAUSE_KEYS, MODE_KEYS, Draft
@@ -133,7 +133,11 @@ class BreakagePage(OverScreen[None]):
         if wrong:
             self.tell(wrong)
             return
-        self._answer(f"Enter saves: {one_line(draft.sentence(self.settings))}")
+        said = [draft.sentence(self.settings)]
+        said += ["cause not known"] if draft.cause is Cause.UNKNOWN else []
+        # the minute goes on while the form is open: the day is what may be wrong
+        said += [f"today, {Measures(self.settings).date_said(self.screens.now())}"] if draft.at is None else []
+        self._answer(f"Enter saves: {one_line('; '.join(said))}")
 
     def _key_rows(self) -> list[ChoiceRow]:
         draft = self.draft

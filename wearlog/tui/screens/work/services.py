@@ -53,7 +53,7 @@ class ServicesScreen(SectionsScreen):
     """The round of tonight, all services, and the cautions of the round."""
 
     AREA: ClassVar[str] = "yard"
-    FOOT: ClassVar[tuple[str, ...]] = ("mark", "done", "done_with", "tick_all", "section(1)", "add")
+    FOOT: ClassVar[tuple[str, ...]] = ("done", "mark", "done_with", "section(1)", "tick_all", "add")
     ABOUT: ClassVar[str] = (
         "Tonight: what to grease, drain and look at so that nothing comes due in tomorrow's hours, which are those of the last "
         "days with cutting. Where a life is at risk its cautions stand first, once; ! brings all of them. Space ticks a line, A "
