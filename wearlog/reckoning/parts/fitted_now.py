@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -92,18 +93,29 @@ def left_in_service(farm: Farm) -> tuple[LeftInService, ...]:
                 open_since[component].setdefault(position, at)
             else:
                 open_since[component].pop(position, None)
-    found = [_still_on(farm, component, since) for component, since in open_since.items() if since]
+    broken = {component: since for component, since in open_since.items() if since}
+    newest = _fitted_last(farm, list(broken))
+    found = [_still_on(farm, component, since, newest) for component, since in broken.items()]
     return tuple(sorted((one for one in found if one is not None), key=lambda one: one.since))
 
 
-def _still_on(farm: Farm, component: int, since: dict[int, int]) -> LeftInService | None:
-    """Drop the positions where another part was fitted afterwards."""
+def _fitted_last(farm: Farm, components: Sequence[int]) -> dict[tuple[int, int], int]:
+    """Return when the newest part was fitted on each position of some components, by component and position."""
     fittings = farm.histories.fittings
-    mine = fittings.component == component
-    newest: dict[int, int] = {}
-    for position, at in zip(fittings.position[mine].tolist(), fittings.fitted_at[mine].tolist(), strict=True):
-        newest[position] = max(newest.get(position, np.iinfo(np.int64).min), at)
-    still = {position: at for position, at in since.items() if newest.get(position, at) <= at}
+    asked = np.zeros(len(farm.components), dtype=bool)
+    asked[list(components)] = True
+    rows = np.flatnonzero(asked[fittings.component])
+    # of those on one position the latest is put in last
+    rows = rows[np.argsort(fittings.fitted_at[rows], kind="stable")]
+    columns = (fittings.component[rows].tolist(), fittings.position[rows].tolist(), fittings.fitted_at[rows].tolist())
+    return {(component, position): at for component, position, at in zip(*columns, strict=True)}
+
+
+def _still_on(
+    farm: Farm, component: int, since: dict[int, int], newest: Mapping[tuple[int, int], int]
+) -> LeftInService | None:
+    """Drop the positions where another part was fitted afterwards."""
+    still = {position: at for position, at in since.items() if newest.get((component, position), at) <= at}
     if not still:
         return None
     kind = farm.part_kinds[int(farm.histories.components.part_kind[component])]
