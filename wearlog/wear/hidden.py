@@ -159,7 +159,7 @@ def _split(lives: Lives, law: _Law, deep: int) -> Lives:
 
 
 def chances_if_younger(
-    nodes: Nodes, age: FloatArray, usage: FloatArray, entered: float, level: float = 0.9
+    nodes: Nodes, age: FloatArray, usage: FloatArray, entered: float, level: float = 0.9, *, intervals: bool = True
 ) -> tuple[FloatArray, FloatArray]:
     """Return the chance that parts last a usage where each may have been renewed without an entry, and the age alike.
 
@@ -173,11 +173,13 @@ def chances_if_younger(
         Share of the breakages that was entered, above 0, at most 1.
     level : float
         Level of the interval.
+    intervals : bool
+        Whether anybody asks for the interval.
 
     Returns
     -------
     chance : (3, n) float64
-        Mean, low and high end.
+        Mean, low and high end; the ends are NaN where nobody asks for them.
     alike : (n,) float64
         The age at which a part would be as likely to last the usage; at most `age`.
 
@@ -193,7 +195,8 @@ def chances_if_younger(
     for place, (old, ahead) in enumerate(zip(age.tolist(), usage.tolist(), strict=True)):
         if ahead > 0:
             weight, lasts = rows.laws(old, ahead)
-            chance[:, place] = weight @ lasts, *weighted_quantiles(lasts, weight, tails)
+            ends = weighted_quantiles(lasts, weight, tails) if intervals else np.full(tails.size, np.nan)
+            chance[:, place] = weight @ lasts, *ends
     return chance, _ages_alike(nodes, log_scale, age, usage, chance[0])
 
 

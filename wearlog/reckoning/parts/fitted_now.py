@@ -105,10 +105,12 @@ def _fitted_last(farm: Farm, components: Sequence[int]) -> dict[tuple[int, int],
     asked = np.zeros(len(farm.components), dtype=bool)
     asked[list(components)] = True
     rows = np.flatnonzero(asked[fittings.component])
-    # of those on one position the latest is put in last
-    rows = rows[np.argsort(fittings.fitted_at[rows], kind="stable")]
-    columns = (fittings.component[rows].tolist(), fittings.position[rows].tolist(), fittings.fitted_at[rows].tolist())
-    return {(component, position): at for component, position, at in zip(*columns, strict=True)}
+    component, position, at = fittings.component[rows], fittings.position[rows], fittings.fitted_at[rows]
+    order = np.lexsort((at, position, component))
+    component, position, at = component[order], position[order], at[order]
+    last = np.r_[(component[1:] != component[:-1]) | (position[1:] != position[:-1]), True][: rows.size]
+    columns = (component[last].tolist(), position[last].tolist(), at[last].tolist())
+    return {(one, place): newest for one, place, newest in zip(*columns, strict=True)}
 
 
 def _still_on(

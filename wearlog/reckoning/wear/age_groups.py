@@ -29,11 +29,14 @@ LifeLaw = Posterior | OwnLife
 
 #: up to so many different stretches the interval is worked out too; nobody reads more, and it costs ten times the chance itself
 WITH_INTERVAL = 400
-_BLOCK = 512
+#: so many stretches are reckoned at once: of all laws and all stretches the sums would wait for memory
+_BLOCK = 64
 _LARGEST = 700.0
 
 
-def chances_to_last(posterior: LifeLaw, age: Floats, usage: Floats, level: float = 0.9) -> Floats:
+def chances_to_last(
+    posterior: LifeLaw, age: Floats, usage: Floats, level: float = 0.9, *, intervals: bool = True
+) -> Floats:
     """Return the chance that parts of these ages last these usages.
 
     Parameters
@@ -44,17 +47,19 @@ def chances_to_last(posterior: LifeLaw, age: Floats, usage: Floats, level: float
         Age now and usage ahead, in the unit of the lives, 0 or more.
     level : float
         Level of the interval.
+    intervals : bool
+        Whether anybody asks for the interval.
 
     Returns
     -------
     (3, n) float64
-        The chance, and the low and high end of its interval; the ends are NaN when there are more than `WITH_INTERVAL` different
-        stretches.
+        The chance, and the low and high end of its interval; the ends are NaN when nobody asks for them, or when there are more
+        than `WITH_INTERVAL` different stretches.
     """
     stretches, place = np.unique(age + 1j * usage, return_inverse=True)
     start, ahead = stretches.real, stretches.imag
     found = np.full((3, stretches.size), np.nan)
-    if stretches.size <= WITH_INTERVAL:
+    if intervals and stretches.size <= WITH_INTERVAL:
         exact = posterior.survival_between(start, start + ahead, level)
         found[:] = exact.mean, exact.low, exact.high
     else:
@@ -129,6 +134,8 @@ class OutlookBasis:
     measured: tuple[MeasuredPart, ...]
     #: what every machine runs in a usual season, (machines, meters); see `seasons_of_use`
     usual: Floats
+    #: whether anybody asks how well the chances of single parts are known; finding out takes longer than the chances themselves
+    intervals: bool = True
 
     @property
     def farm(self) -> Farm:
@@ -160,10 +167,10 @@ class OutlookBasis:
         return dict(zip(numbers.tolist(), np.split(rows[order], starts[1:]), strict=True)) if rows.size else {}
 
 
-def outlook_basis(connection: Connection, farm: Farm) -> OutlookBasis:
-    """Read the lives, the season ahead and the measured parts of a farm."""
+def outlook_basis(connection: Connection, farm: Farm, *, intervals: bool = True) -> OutlookBasis:
+    """Read the lives, the season ahead and the measured parts of a farm; without `intervals` only the chances are asked for."""
     lives, ahead = fleet_lives(farm), season_ahead(connection, farm)
-    return OutlookBasis(lives, ahead, measured_parts(lives, ahead), seasons_of_use(farm, ahead))
+    return OutlookBasis(lives, ahead, measured_parts(lives, ahead), seasons_of_use(farm, ahead), intervals)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -256,11 +263,13 @@ def age_groups(
     by_parts = clock is not None and clock.parts is not None
     for law, rows in _by_law(laws, place, known):
         age, pace, ahead = counted[rows], fitted.pace[first[rows]], usage[place[rows]]
-        chances[:, rows] = chances_to_last(law, age * pace, ahead * pace)
+        chances[:, rows] = chances_to_last(law, age * pace, ahead * pace, intervals=basis.intervals)
         if by_parts and (pace != 1).any():
             counted[rows] = age_alike(age, ahead, pace, law.shape().median)
         if entered < 1:
-            chances[:, rows], counted[rows] = chances_if_younger(law.nodes, counted[rows], ahead, entered)
+            chances[:, rows], counted[rows] = chances_if_younger(
+                law.nodes, counted[rows], ahead, entered, intervals=basis.intervals
+            )
     counts_otherwise = known if clock is not None or entered < 1 else np.zeros_like(known)
     found: list[list[AgeGroup]] = [[] for _ in places]
     columns = (

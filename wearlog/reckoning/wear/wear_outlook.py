@@ -237,12 +237,15 @@ class WearOutlook:
         return self.basis.ahead
 
 
-def wear_outlook(connection: Connection, farm: Farm, machine: int = NONE, *, every: bool = False) -> WearOutlook:
-    """Reckon the outlook of the whole fleet, or of of the kinds on one machine.
+def wear_outlook(
+    connection: Connection, farm: Farm, machine: int = NONE, *, every: bool = False, intervals: bool = True
+) -> WearOutlook:
+    """Reckon the outlook of the whole fleet, or of the kinds on one machine.
 
-    With `every` the kinds that sit on no machine are in it too, by their starting guess.
+    With `every` the kinds that sit on no machine are in it too, by their starting guess; without `intervals` the chances of parts
+    stand without theirs.
     """
-    basis = outlook_basis(connection, farm)
+    basis = outlook_basis(connection, farm, intervals=intervals)
     components = farm.histories.components
     numbers = basis.lives.kinds(every=every)
     if machine != NONE:

@@ -166,8 +166,8 @@ class Brief:
     cost_by_season: CostTable
 
 
-def brief(store: Store, now: datetime) -> Brief:
-    """Read the brief of a log at a moment."""
+def brief(store: Store, now: datetime, *, intervals: bool = True) -> Brief:
+    """Read the brief of a log at a moment; without `intervals` the chances of parts stand without theirs."""
     with store.reading() as connection, stretch():
         with stretch(last=_READ):
             farm: Farm = farm_from(connection, now)
@@ -177,15 +177,15 @@ def brief(store: Store, now: datetime) -> Brief:
         shelved = shelves(connection, costed)
         # the moves of a hundred farms are not kept beside their lives, and what reads rows by themselves takes their room
         del costed
-        services, faults = services_due(connection, farm), fault_lines(connection, farm)
+        services, faults, left = services_due(connection, farm), fault_lines(connection, farm), left_in_service(farm)
         with stretch(_COSTS, _WEAR):
-            wear = wear_outlook(connection, farm)
+            wear = wear_outlook(connection, farm, intervals=intervals)
         return Brief(
             as_of=now,
             settings=farm.settings,
             machines=farm.machines,
             standing=_standing(connection, farm, done),
-            left=left_in_service(farm),
+            left=left,
             progress=done,
             wear=wear,
             shelves=shelved,
