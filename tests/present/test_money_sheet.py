@@ -37,12 +37,12 @@ def test_the_bars_fall_off_where_the_money_ends(demo_store: Store) -> None:
     assert buys.headline == "THE MONEY BUYS, 5,997 of 6,000 USD"
     assert ends.headline == "HERE IT ENDS; 37,255 USD more would pay too"
     first, last = buys.cells(buys.rows[0]), buys.cells(buys.rows[-1])
-    assert first == ("guard", "35", "-", "1,074", "16,527", "█" * 30)
+    assert first == ("guard", "35", "-", "1,074", "16,527", "■" * 30)
     assert last[0] == "rasp bars"
     assert (last[4], last[5]) == ("-1,933", "chosen by hand")
     assert [cells[-1] for cells in buys.forms(buys.rows[-1])] == ["chosen by hand", "chosen by hand", "by hand"]
     assert [row.name for row in buys.rows if row.by_hand] == ["rasp bars"]
-    assert {cell for row in ends.rows for cell in ends.cells(row)[5]} == {"░"}
+    assert {cell for row in ends.rows for cell in ends.cells(row)[5]} == {"□"}
     assert len(ends.cells(ends.rows[0])[5]) < 30
 
 
@@ -62,4 +62,9 @@ def test_the_answer_names_the_budget_and_the_choice_by_hand_that_loses(demo_stor
     assert answer.saved_by.startswith("31,200 of it by not waiting for parts, 1,600 by replacing before the season")
     assert answer.briefly_saved_by == answer.saved_by.partition(" (")[0] + "."
     assert answer.saved_by.endswith("(3,500 less 1,900 for Alder rasp bars, chosen by hand).")
-    assert answer.season.endswith("36 parts of unknown age or life left out. All that pays takes 43,252 USD and 107 h.")
+    assert answer.ahead == "2027: still about 122 breakages and 82 h standing; 36 parts not counted."
+    settling = plan_answer(view, MEASURES, settling=True).ahead
+    assert settling == "2027: still about 122 breakages. Spending the rest of the money anew ..."
+    # each in one row of 80 columns, so that nothing jumps
+    assert max(map(len, (answer.ahead, settling, answer.briefly_saved_by))) <= 78
+    assert answer.hint == ""

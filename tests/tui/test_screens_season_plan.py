@@ -137,7 +137,7 @@ def test_enter_shows_why_with_what_it_rests_on(demo_log: str) -> None:
         assert "Left out: putting it in within these limits would push out" in text
         assert "▲ CARE key out header on its stop" in text
         assert re.search(r"half last [\d,]+ ac \(90 % sure: [\d,]+ to [\d,]+ ac\)", text)
-        assert "worst fails in 2027 20 %" in text
+        assert "worst one fails in 2027 20 %" in text
         await keep(screens, pilot, "plan_why")
         # the line after it, and back; the cautions whole
         await press(pilot, "n")
@@ -154,7 +154,7 @@ def test_enter_shows_why_with_what_it_rests_on(demo_log: str) -> None:
         await enter(pilot, "escape", "down", "down", "down", "down", "down", "down", "down", "down", "down", "m")
         lines = plan(screens).page.lines  # type: ignore[union-attr]
         either = next(row for row in lines.rows if lines.cells(row)[-1] == "unsure")
-        assert lines.about(either, lines.measures).endswith("It may save nothing: unsure.")
+        assert "It may save nothing: unsure." in lines.about(either, lines.measures)
 
     play(demo_log, steps)
 

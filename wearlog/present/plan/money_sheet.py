@@ -10,14 +10,15 @@ from wearlog.facts.short_names import MOST, short_name
 from wearlog.harvest.by_line import Bools
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, money_value
 from wearlog.present.digits import NOTHING, Measures, amount, number
-from wearlog.present.drawing.drawn import joined
+from wearlog.present.drawing.drawn import EMPTY_BOX, FULL_BOX, joined
 from wearlog.present.drawing.sum_strip import bar
 from wearlog.present.plan.plan_words import line_name
 from wearlog.reckoning.plan.season_plan import SeasonPlanView
 
 #: cells of a bar where there is room, on a usual terminal, on a phone
 _WIDE, _NARROW, _PHONE = 30, 18, 9
-_FULL, _BEYOND = "█", "░"
+#: boxes leave air between the rows: bars of blocks would run together to one dark mass
+_FULL, _BEYOND = FULL_BOX, EMPTY_BOX
 #: in the place of a bar
 _BY_HAND: Final = "chosen by hand"
 
@@ -250,7 +251,7 @@ def _bar(most: int, cells: int) -> Callable[[MoneyRow, Measures], str]:
         if row.by_hand and (row.saves_minor or 0) < 0:
             # what loses has no bar: its place says why it is bought all the same
             return _BY_HAND if len(_BY_HAND) <= cells else _BY_HAND.removeprefix("chosen ")
-        filled = joined(bar(row.saves_minor or 0, most, cells))
-        return filled if row.within else _BEYOND * len(filled)
+        long = len(joined(bar(row.saves_minor or 0, most, cells)))
+        return (_FULL if row.within else _BEYOND) * long
 
     return drawn

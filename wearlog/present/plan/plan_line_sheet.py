@@ -176,16 +176,24 @@ def _about(row: PlanRow, measures: Measures) -> str:
     line, decision, saving = row.line, row.line.decision, row.saving
     if decision is None or saving is None:
         return undecided_sentence(line, measures)
-    run = decision.cost_run_minor
     words = (
         f"{capital(in_number(row, line_name(line)))} {which_words(line, row.positions)}".rstrip()
-        + f": run {amount(run, cents=False)}, replace {amount(run - saving.mean_minor, cents=False)} over the seasons to come;"
-        f" 8 in 10: it {gain_words(saving.low_minor, saving.high_minor)};"
-        f" {sure(saving.chance)} sure that it saves."
+        + f": it {_gains(saving, measures)}; {sure(saving.chance)} sure that it saves."
     )
+    if saving.verdict is Verdict.EITHER_WAY:
+        words = f"{words} It may save nothing: unsure."
     if row.order is not None and line.part is not None:
         words = f"{words} {line.part.part.number}: {day_said(row.order)}."
-    return f"{words} It may save nothing: unsure." if saving.verdict is Verdict.EITHER_WAY else words
+    run, replaced = (amount(one, cents=False) for one in (_cost_keep(row), _cost_replace(row)))
+    return f"{words} Running on costs {run} over the seasons to come, replacing {replaced}."
+
+
+def _gains(saving: Saving, measures: Measures) -> str:
+    low, high = saving.low_minor, saving.high_minor
+    if amount(low, cents=False) == amount(high, cents=False):
+        # what is broken breaks no more: nothing of it is a matter of chance
+        return f"{'saves' if low >= 0 else 'costs'} {measures.money(abs(low), cents=False)}"
+    return f"{gain_words(low, high)} {measures.settings.currency} in 8 of 10 cases"
 
 
 def _saves(row: PlanRow, measures: Measures) -> str:

@@ -11,7 +11,6 @@ from uuid import UUID
 from wearlog.facts.closed_lists import Choice
 from wearlog.facts.positions import component_name
 from wearlog.facts.short_names import MOST, short_name
-from wearlog.plan.budget import Bound
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet
 from wearlog.present.digits import NOTHING, Measures, amount, duration, number
 from wearlog.present.drawing.drawn import about, chance_figure, figures_of, joined, share_boxes
@@ -30,40 +29,42 @@ WIDE, NARROW = 24, 15
 _NAME: Final = 28
 #: cells of the positions: "148 of 160"
 _FEW: Final = 10
-#: the limits keep more from being done
-_LIMITED: Final = (Bound.MONEY, Bound.SHOP_HOURS, Bound.MONEY_AND_SHOP_HOURS)
+#: while the rest of the money is not spent anew
+_SPENDING: Final = "Spending the rest of the money anew ..."
 
 
 @dataclass(frozen=True, slots=True)
 class PlanAnswer:
-    """What the plan says: to do, what of the saving comes from where, the season with it, and what of the limits is used.
+    """What the plan says: to do, what of the saving comes from where, and what of the limits is used.
 
-    `briefly_saved_by` is the same without what was chosen by hand; `purse` stands beside the sections, the longest form first.
+    `briefly_saved_by` is the same without what was chosen by hand; `ahead` is the season in one row; `hint` what to do first,
+    where nothing can be said yet; `purse` stands beside the sections, the longest form first.
     """
 
     to_do: str
     saved_by: str
     briefly_saved_by: str
-    season: str
     purse: Sequence[str]
+    ahead: str = ""
+    hint: str = ""
 
 
 def plan_answer(view: SeasonPlanView, measures: Measures, *, settling: bool = False) -> PlanAnswer:
     """Return the answer of a plan; while it is `settling` the rest of the money is not spent anew yet."""
     if view.nothing_to_come:
         plans = "a plans a field."
-        return PlanAnswer(f"No {measures.area_word} are planned for {view.harvest_year}.", plans, plans, "", ())
+        return PlanAnswer(f"No {measures.area_word} are planned for {view.harvest_year}.", plans, plans, (), hint=plans)
     done = _to_do(view, measures)
     if not done and view.lines and all(line.undecided is Undecided.NO_PRICE for line in view.lines):
         how = "7, then a, enters a part with its price."
-        season = _season(view, measures, settling=settling)
-        return PlanAnswer(_no_price(len(view.lines)), how, how, season, _purse(view, measures))
+        ahead = _ahead(view, measures, settling=settling)
+        return PlanAnswer(_no_price(len(view.lines)), how, how, _purse(view, measures), ahead, how)
     return PlanAnswer(
         done or f"Nothing pays to buy or to renew before {view.harvest_year}.",
         saved_by(view, measures) if done else "",
         saved_by(view, measures, by_hand=False) if done else "",
-        _season(view, measures, settling=settling),
         _purse(view, measures),
+        _ahead(view, measures, settling=settling),
     )
 
 
@@ -185,24 +186,22 @@ def _shown(steps: int, step: float) -> str:
     return number(steps * step) if steps else f"under {number(step)}"
 
 
-def _season(view: SeasonPlanView, measures: Measures, *, settling: bool) -> str:
-    totals, not_reckoned = view.found.totals, sum(parts_left_out(view))
-    planned = f", {measures.area(view.planned_area)}" if view.planned_area else ""
-    less = f"; {counted(not_reckoned, 'part')} of unknown age or life left out" if not_reckoned else ""
-    bound = "Spending the rest of the money anew ..." if settling else _bound(view, measures)
-    breakages = counted(round(totals.stops), "breakage")
+def _ahead(view: SeasonPlanView, measures: Measures, *, settling: bool) -> str:
+    """The season in one row; what the limits keep from being done stands with the money, but for what goes beyond them."""
+    not_reckoned, choice = sum(parts_left_out(view)), view.found.choice
+    less = f"; {counted(not_reckoned, 'part')} not counted" if not_reckoned else ""
+    beyond = limits_sentence(view, measures) if choice.overspent_minor or choice.over_shop_seconds else ""
+    if settling:
+        # in one row as well: nothing may jump when it comes
+        return f"{view.harvest_year}: still about {counted(round(view.found.totals.stops), 'breakage')}. {_SPENDING}"
+    return f"{view.harvest_year}: still about {_still(view)}{less}. {beyond}".strip()
+
+
+def _still(view: SeasonPlanView) -> str:
+    """Return "122 breakages and 82 h standing"."""
+    totals = view.found.totals
     standing = figures_of(totals.hours_down, 2 if totals.hours_down < 100 else 3)
-    return f"{view.harvest_year}{planned}: still about {breakages} and {standing} h standing{less}. {bound}".strip()
-
-
-def _bound(view: SeasonPlanView, measures: Measures) -> str:
-    choice = view.found.choice
-    if choice.overspent_minor or choice.over_shop_seconds:
-        return limits_sentence(view, measures)
-    if choice.bound not in _LIMITED:
-        return limits_sentence(view, measures)
-    money, seconds = view.found.all_that_pays
-    return f"All that pays takes {measures.money(money, cents=False)} and {number(seconds / 3600)} h."
+    return f"{counted(round(totals.stops), 'breakage')} and {standing} h standing"
 
 
 def _purse(view: SeasonPlanView, measures: Measures) -> list[str]:

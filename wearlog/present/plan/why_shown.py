@@ -130,13 +130,13 @@ def _money_rows(view: SeasonPlanView, line: PlanLine, measures: Measures) -> lis
     return [
         WhyRow(
             "all seasons to come",
-            f"run {amount(run, cents=False)}, replace {amount(run - saving.mean_minor, cents=False)} {currency}",
+            f"{amount(run, cents=False)} if run on, {amount(run - saving.mean_minor, cents=False)} {currency} if replaced",
         ),
         WhyRow(*_range_row(low, high, strip, currency)),
         WhyRow("sure that it saves", sure(saving.chance)),
         WhyRow(
             f"breakages in {view.harvest_year}",
-            f"{number(line.stops(()), 1)} run, {number(line.stops(positions), 1)} replaced",
+            f"{number(line.stops(()), 1)} if run on, {number(line.stops(positions), 1)} if replaced",
         ),
     ]
 
@@ -178,7 +178,9 @@ def _wear_rows(view: SeasonPlanView, line: PlanLine, measures: Measures, columns
         rows.insert(2, WhyRow(f"pays past {measures.usage(meter, line.limit_age)}", _mark(line, scale)))
     if line.decision is not None:
         worst = 1 - min(one.lasts_season for one in line.decision.by_position)
-        rows.append(WhyRow(f"worst fails in {view.harvest_year}", "BROKEN" if line.failed else chance_figure(worst)))
+        rows.append(
+            WhyRow(f"worst one fails in {view.harvest_year}", "BROKEN" if line.failed else chance_figure(worst))
+        )
     return rows
 
 

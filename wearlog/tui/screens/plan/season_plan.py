@@ -68,7 +68,8 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
         "the rest of the money is spent anew. A * marks what is not saved yet; Ctrl+S saves all of it as one entry, Esc drops it. "
         "'saves' is what replacing saves on the mean; the strip beside it holds that saving in 8 of 10 cases, and its upright "
         "line is nothing saved: where the bracket crosses it the line says 'unsure'. 'no money': it pays, and the money goes "
-        "where it saves more. ! shows all cautions of the planned work, which stand in one row under the answer. Enter shows why: "
+        "where it saves more. 'not counted': parts whose age or life nobody knows are in no figure. ! shows all cautions of the "
+        "planned work, which stand in one row under the answer. Enter shows why: "
         "age, life, chance of failing, the cost of each choice, and what all of it rests on. x lets the figures decide on a line "
         "that was chosen by hand. The arrows go to the spares to carry, to the orders by supplier (there + takes one into stock), "
         "to what the money buys, part by part, as bars that fall off where it ends, and to the areas to cut, on which all of it "
@@ -180,16 +181,18 @@ class SeasonPlanScreen(PlanFiles, PlanAreas):
     def _second(self, page: PlanPage) -> list[str]:
         """What stands under the answer: a phone has room for the first of it, a high screen for all."""
         answer, roomy = page.answer, self.size.height >= ROOMY
+        phone = self.size.height < 24 or self.size.width < 60
         if self.tab == "orders" and not roomy:
             return [f"{page.bound} {page.next_money}".strip()]
         if self.tab == "money" and not roomy:
-            return []
+            return [] if phone else [answer.saved_by]
         if self.tab == "spares" and not roomy:
             return [page.sums.parts]
-        second = [answer.saved_by, answer.season]
         if roomy:
-            return [*second, f"{page.sums.parts} {page.bound} {page.next_money}".strip(), page.sums.left_out]
-        return [answer.briefly_saved_by] if self.size.height < 24 or self.size.width < 60 else second
+            more = f"{page.sums.parts} {page.bound} {page.next_money}".strip()
+            return [answer.saved_by, answer.ahead, more, page.sums.left_out]
+        # the list is what is looked at: what was chosen by hand stands in its row, what the money ends before in Money
+        return [answer.hint] if phone else [answer.briefly_saved_by, answer.ahead]
 
     @property
     def _place(self) -> int:
