@@ -19,7 +19,8 @@ from wearlog.logbook.files.importing import everything
 from wearlog.logbook.files.undo import undo
 from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.parts.stocking import move_stock, on_hand
-from wearlog.store.finding import find_all, find_in_order, on_shelf
+from wearlog.store.finding import find_all, find_in_order
+from wearlog.store.shelf import on_shelf
 
 
 def rock(farm: SmallFarm, **more: object) -> BreakageEntry:

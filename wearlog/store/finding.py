@@ -9,22 +9,19 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime
 from functools import lru_cache
 from itertools import islice, zip_longest
 from typing import Any, TypeVar
 from uuid import UUID
 
-from sqlalchemy import Column, ColumnElement, Connection, Select, Table, and_, bindparam, func, literal, select
+from sqlalchemy import Column, ColumnElement, Connection, Select, Table, bindparam, func, literal, select
 
 from wearlog.collecting import no_collecting
 from wearlog.errors import NotFoundError
 from wearlog.facts.bookkeeping import Setting
-from wearlog.facts.closed_lists import StockChange
 from wearlog.facts.fact import Fact, without_trailing_none
 from wearlog.facts.farm_settings import FarmSettings, farm_settings
 from wearlog.facts.neighbours import SUMS_OF
-from wearlog.facts.parts import Part, StockMove
 from wearlog.facts.wearing import Breakage, Component
 from wearlog.facts.work import Run
 from wearlog.ids import long_number
@@ -32,13 +29,11 @@ from wearlog.store.plain_facts import Asked, how_asked, plain_facts
 from wearlog.store.plain_insert import insert_rows
 from wearlog.store.schema import TABLE_OF_FACT, Owned, owned_by, table_of
 from wearlog.store.schema.journal_tables import deed as deed_table
-from wearlog.store.schema.types import Flag, Instant
+from wearlog.store.schema.types import Flag
 
 F = TypeVar("F", bound=Fact)
 
 _STANDS = literal(value=False, type_=Flag())
-#: no entry of a farm is of an earlier time than this
-_AT_FIRST = datetime.min.replace(tzinfo=UTC)
 
 
 def find_all(connection: Connection, fact_type: type[F], **equal: Any) -> list[F]:
@@ -139,58 +134,6 @@ def find_in_order(
     order = table.c[field].desc() if latest_first else table.c[field]
     query = select(table).where(table.c.voided == _STANDS, *(table.c[name] == value for name, value in equal.items()))
     return read_facts(connection, fact_type, query.order_by(order, table.c.id).limit(limit))
-
-
-@dataclass(frozen=True, slots=True)
-class OnShelf:
-    """How many pieces of a part there are by its moves, and when somebody counted them last."""
-
-    pieces: int
-    counted_at: datetime | None
-
-
-def on_shelf(connection: Connection, part_ids: Iterable[UUID]) -> dict[UUID, OnShelf]:
-    """Return what lies there of each part: the last count, and what came and went since; parts without a move are left out.
-
-    It can come out below zero, when more was used than was ever entered.
-    """
-    moves: dict[UUID, list[Any]] = defaultdict(list)
-    for some in batched_ids(part_ids):
-        for part_id, *move in connection.execute(_moves_since_counted(), {"part_ids": some}):
-            moves[part_id].append(move)
-    return {part_id: _heaped(its) for part_id, its in moves.items()}
-
-
-def _heaped(moves: Iterable[tuple[datetime, StockChange, int]]) -> OnShelf:
-    pieces, counted_at = 0, None
-    for at, change, quantity in moves:
-        if change is StockChange.COUNTED:
-            # a count says how many there are, whatever came and went before
-            pieces, counted_at = quantity, at
-        else:
-            pieces += -quantity if change is StockChange.USED else quantity
-    return OnShelf(pieces, counted_at)
-
-
-@lru_cache(maxsize=1)
-def _moves_since_counted() -> Select[Any]:
-    """The moves of parts from the instant of the last count on, in the order of time: what was before need not be read."""
-    part, move = TABLE_OF_FACT[Part], TABLE_OF_FACT[StockMove]
-    count = move.alias("count")
-    last_count = (
-        select(count.c.at)
-        .where(count.c.part_id == part.c.id, count.c.change == StockChange.COUNTED, count.c.voided == _STANDS)
-        .order_by(count.c.at.desc())
-        .limit(1)
-        .scalar_subquery()
-    )
-    since = func.coalesce(last_count, literal(_AT_FIRST, type_=Instant()))
-    return (
-        select(move.c.part_id, move.c.at, move.c.change, move.c.quantity)
-        .select_from(part.join(move, and_(move.c.part_id == part.c.id, move.c.at >= since)))
-        .where(part.c.id.in_(bindparam("part_ids", expanding=True)), move.c.voided == _STANDS)
-        .order_by(move.c.part_id, move.c.at, move.c.id)
-    )
 
 
 def last_machine(connection: Connection) -> UUID | None:

@@ -28,6 +28,7 @@ from wearlog.store.finding import batched_ids, write_owned
 from wearlog.store.new_rows import MANY, NewVersions, new_versions, write_new_versions
 from wearlog.store.packing import packed, unpacked
 from wearlog.store.plain_insert import insert_columns, insert_rows, update_columns
+from wearlog.store.plain_query import plain_rows
 from wearlog.store.revision import HEAD
 from wearlog.store.schema import TABLE_OF_FACT, owned_by, table_of
 from wearlog.store.schema.journal_tables import deed as deed_table
@@ -135,7 +136,7 @@ def write_versions(connection: Connection, versions: Sequence[Version]) -> None:
 
 def _next_instant(connection: Connection) -> datetime:
     """Now, but always after everything recorded before: a clock set back must not reorder the journal."""
-    latest = connection.execute(_latest_deed()).scalar()
+    ((latest,),) = plain_rows(connection, _latest_deed())
     now = datetime.now(UTC)
     return now if latest is None else max(now, latest + timedelta(microseconds=1))
 
@@ -285,7 +286,7 @@ def head_ids(connection: Connection, row_ids: Iterable[UUID]) -> dict[UUID, tupl
     found: dict[UUID, set[UUID]] = defaultdict(set)
     followed: set[UUID] = set()
     for some in batched_ids(row_ids):
-        for version_id, row_id, parent in connection.execute(_versions_and_followed(), {"row_ids": some}):
+        for version_id, row_id, parent in plain_rows(connection, _versions_and_followed(), {"row_ids": some}):
             found[row_id].add(version_id)
             followed.add(parent)
     return {row_id: tuple(sorted(ids - followed)) for row_id, ids in found.items()}

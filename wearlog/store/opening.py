@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Final, TypeAlias
 
-from sqlalchemy import Connection, Engine, inspect, text
+from sqlalchemy import Connection, Engine, Text, column, inspect, select, table, text
 from sqlalchemy.exc import DBAPIError
 
 from wearlog.disk import put_in_place, take_away_if_it_can_be
@@ -17,13 +17,14 @@ from wearlog.errors import NotFoundError, RefusedError, ReplacedError, VersionEr
 from wearlog.settings import device_name, load_preferences
 from wearlog.store.engine import WRITES, WRITTEN, commit_for_certain, explained, look_at_header, make_engine
 from wearlog.store.location import Location, clear_leftovers, copies_words, put_journals_aside, told_once
+from wearlog.store.plain_query import plain_rows
 from wearlog.store.revision import APPLICATION_ID, HEAD, REVISIONS
 from wearlog.store.schema import metadata
 
 #: what writes the first rows of a new log
 Fill: TypeAlias = Callable[[Connection], object]
 _AGAIN: Final = "Nothing was saved. Open it again; 'wearlog restore' lists the copies there are."
-_REVISION: Final = text("SELECT version_num FROM alembic_version")
+_REVISION: Final = select(column("version_num", Text)).select_from(table("alembic_version"))
 
 
 def _identity(location: Location) -> tuple[int, int] | None:
@@ -97,7 +98,7 @@ class Store:
     def _look_again(self, connection: Connection) -> None:
         """Refuse to go on with a log that another program replaced or upgraded since it was opened."""
         self._refuse_replaced()
-        check_revision(self.location, connection.execute(_REVISION).scalar() or "")
+        check_revision(self.location, next((revision for (revision,) in plain_rows(connection, _REVISION)), ""))
 
     def to_tell(self) -> tuple[str, ...]:
         """Return what a person should be told beside an entry that was saved; each notice once."""

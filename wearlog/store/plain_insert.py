@@ -20,7 +20,9 @@ _Way = Callable[[Any], Any] | None
 
 
 def driver_of(connection: Connection) -> Any:
-    """Return the driver's own connection."""
+    """Return the driver's own connection, in a transaction: as SQLAlchemy begins one for whatever goes through it."""
+    if not connection.in_transaction():
+        connection.begin()
     return connection.connection.driver_connection
 
 

@@ -19,8 +19,9 @@ from wearlog.logbook.names import known_names, pick
 from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.logbook.saving import Done, save
 from wearlog.store.connection import Connection
-from wearlog.store.finding import OnShelf, find_all, find_by_id, find_in_order, on_shelf
+from wearlog.store.finding import find_all, find_by_id, find_in_order
 from wearlog.store.opening import Store
+from wearlog.store.shelf import OnShelf, on_shelf, parts_fitting
 
 
 def add_part(store: Store, part: Part, kinds: Sequence[PartKind], *, on_hand: int = 0, at: datetime) -> Done:
@@ -128,22 +129,19 @@ _NONE_THERE: Final = OnShelf(0, None)
 
 def _on_shelf_for(connection: Connection, kind_id: UUID, machine_id: UUID) -> tuple[Part, OnShelf] | None:
     """Return the part to take for a kind on a machine and what lies there: one made for the machine first, then most."""
-    fits = [
-        fit
-        for fit in find_all(connection, PartFit, part_kind_id=kind_id)
-        if fit.machine_id is None or fit.machine_id == machine_id
-    ]
+    fits = parts_fitting(connection, kind_id, machine_id)
     if not fits:
         return None
-    shelf = on_shelf(connection, {fit.part_id for fit in fits})
+    shelf = on_shelf(connection, {part_id for part_id, _ in fits})
 
-    def rank(fit: PartFit) -> tuple[bool, bool, int]:
-        left = shelf.get(fit.part_id, _NONE_THERE).pieces
+    def rank(fit: tuple[UUID, bool]) -> tuple[bool, bool, int]:
+        part_id, made_for_it = fit
+        left = shelf.get(part_id, _NONE_THERE).pieces
         # what lies there goes before what fits better: only it can be put on now
-        return left > 0, fit.machine_id is not None, left
+        return left > 0, made_for_it, left
 
-    best = max(fits, key=rank)
-    return find_by_id(connection, Part, best.part_id), shelf.get(best.part_id, _NONE_THERE)
+    best, _ = max(fits, key=rank)
+    return find_by_id(connection, Part, best), shelf.get(best, _NONE_THERE)
 
 
 @dataclass(frozen=True, slots=True)
