@@ -55,6 +55,8 @@ class Kind:
         Wear clock of the parts now on, in square metres on clean ground, and whether they are of the new number.
     rate : float
         Stones on a square metre.
+    new_life : float
+        Life of the new number, as so many times that of the old.
     """
 
     name: str
@@ -66,6 +68,7 @@ class Kind:
     ran: Floats
     newer: NDArray[np.bool_]
     rate: float
+    new_life: float = 1.0
 
     @property
     def is_row(self) -> bool:
@@ -131,6 +134,9 @@ def _wearing(world: World, land: Land, rng: np.random.Generator, name: str) -> K
     median = ACRE * math.exp(math.log(low * high) / 2 + rng.standard_normal() * math.log(high / low) / (2 * _SPREAD))
     shape = math.exp(math.log(flat * steep) / 2 + rng.standard_normal() * math.log(steep / flat) / (2 * _SPREAD))
     apart = np.exp(world.apart * rng.standard_normal(world.machines))
+    new_life = world.new_number
+    if world.new_apart:
+        new_life *= math.exp(world.new_apart * rng.standard_normal())
     found, ran = [], np.zeros((world.machines, POSITIONS))
     newer = np.zeros((world.machines, POSITIONS), dtype=bool)
     for header in range(world.machines):
@@ -141,14 +147,14 @@ def _wearing(world: World, land: Land, rng: np.random.Generator, name: str) -> K
         for position in range(POSITIONS):
             begun = 0.0
             while True:
-                better = begun >= half and world.new_number != 1
-                lasts = scale * rng.weibull(shape) * (world.new_number if better else 1.0)
+                better = begun >= half and world.has_new_number
+                lasts = scale * rng.weibull(shape) * (new_life if better else 1.0)
                 if begun + lasts >= ends:
                     break
                 begun += lasts
                 found.append(Break(header, position + 1, float(np.interp(begun, clock, area))))
             ran[header, position], newer[header, position] = ends - begun, better
-    return Kind(name, POSITIONS, shape, median, apart, _in_order(found), ran, newer, 0.0)
+    return Kind(name, POSITIONS, shape, median, apart, _in_order(found), ran, newer, 0.0, new_life)
 
 
 def _row(world: World, land: Land, rng: np.random.Generator, name: str) -> Kind:

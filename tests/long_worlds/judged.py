@@ -118,7 +118,7 @@ def _true_median(farm: Farm, kind: Kind, header: int) -> float:
     pace = (1 - share + share * math.exp(farm.world.stony)) * math.exp(
         farm.world.per_year * (farm.land.share.shape[1] - 1)
     )
-    return kind.median * float(kind.apart[header]) * farm.world.new_number / pace
+    return kind.median * float(kind.apart[header]) * kind.new_life / pace
 
 
 def _lives(farm: Farm, kind: Kind, row: KindOutlook, view: SeasonPlanView, judged: Judged) -> None:
@@ -154,7 +154,7 @@ def _middle_of_all(farm: Farm, kind: Kind) -> float:
 def _scales(farm: Farm, kind: Kind, header: int) -> Floats:
     """Scale of the part now on at each position, on the wear clock."""
     scale = kind.median * float(kind.apart[header]) / math.log(2) ** (1 / kind.shape)
-    return np.asarray(scale * np.where(kind.newer[header], farm.world.new_number, 1.0))
+    return np.asarray(scale * np.where(kind.newer[header], kind.new_life, 1.0))
 
 
 def _true_chances(farm: Farm, kind: Kind, header: int) -> Floats:
@@ -177,7 +177,7 @@ def _to_come(farm: Farm, kind: Kind, rng: np.random.Generator) -> tuple[Floats, 
             once, whole = once + pieces, whole + pieces
             continue
         scale, ahead = _scales(farm, kind, header), SEASON * speed_now(farm, header)
-        new = kind.median * float(kind.apart[header]) / math.log(2) ** (1 / kind.shape) * farm.world.new_number
+        new = kind.median * float(kind.apart[header]) / math.log(2) ** (1 / kind.shape) * kind.new_life
         for ran, own in zip(kind.ran[header], scale, strict=True):
             lasts = own * ((ran / own) ** kind.shape + rng.exponential(size=_DRAWS)) ** (1 / kind.shape) - ran
             once += lasts < ahead
@@ -191,7 +191,7 @@ def _plan(
     farm: Farm, kind: Kind, lines: Sequence[PlanLine], view: SeasonPlanView, places: Sequence[int], judged: Judged
 ) -> None:
     """Hold what the plan replaces against the best, both valued by the true life."""
-    if farm.world.new_number != 1:
+    if farm.world.has_new_number:
         return
     for line, place in zip(lines, places, strict=True):
         if line.decision is None or line.basis.costs is None:

@@ -148,7 +148,7 @@ def _kind_facts(farm: Farm, kind: Kind, headers: list[Machine], rng: np.random.G
     yield of_part
     price = round(float(np.exp(rng.uniform(np.log(20_00), np.log(400_00)))))
     numbers = [Part(number=f"{kind.name}-1", name=kind.name, price_minor=price)]
-    if farm.world.new_number != 1 and not kind.is_row:
+    if farm.world.has_new_number and not kind.is_row:
         numbers.append(Part(number=f"{kind.name}-2", name=kind.name, price_minor=price))
     yield from numbers
     for part in numbers:

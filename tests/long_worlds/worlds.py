@@ -26,6 +26,8 @@ class World:
         ln(speed of wear) that each year adds.
     new_number : float
         Life of a part number that takes the place of the old one after half the seasons, as so many times the old life.
+    new_apart : float
+        Standard deviation of ln of that between kinds.
     missing, late, elsewhere : float
         Share of breakages that were never entered, entered a week late, entered at a wrong position.
     neighbours : bool
@@ -45,6 +47,7 @@ class World:
     stony: float = 0.0
     per_year: float = 0.0
     new_number: float = 1.0
+    new_apart: float = 0.0
     missing: float = 0.0
     late: float = 0.0
     elsewhere: float = 0.0
@@ -54,6 +57,10 @@ class World:
     counted_at_work: bool = False
     miscounted: float = 0.0
     machines: int = 4
+
+    @property
+    def has_new_number(self) -> bool:
+        return self.new_number != 1 or self.new_apart > 0
 
 
 #: the table, and below it worlds that no cure was made for
@@ -69,4 +76,6 @@ WORLDS: Final = (
     World("machines .3 and stony ground", apart=0.3, stony=0.51),
     World("shorter each year and 15 % missing", per_year=0.083, missing=0.15, shelf=True),
     World("machines .6, one sold half-way", apart=0.6, sold=True),
+    World("shorter each year, new number 1.6 x", per_year=0.083, new_number=1.6),
+    World("each new number of its own, sd .4", new_apart=0.4),
 )

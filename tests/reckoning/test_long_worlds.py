@@ -14,11 +14,12 @@ from tests.long_worlds.judged import Share, figures, judge
 from tests.long_worlds.log import NOW, write_log
 from tests.long_worlds.worlds import SEASON, SEASONS, WORLDS, World
 from wearlog.reckoning.farm import read_farm
-from wearlog.reckoning.wear import farm_years
+from wearlog.reckoning.wear import farm_trends
 from wearlog.reckoning.wear.kind_life import fleet_lives
 
 _BY_NAME = {world.name: world for world in WORLDS}
 _WHOLE, _UNLIKE, _STONES = "as the model", "machines differ by .6", "a stone takes neighbours"
+_SOLD, _TWO = "machines .6, one sold half-way", "shorter each year, new number 1.6 x"
 
 
 @cache
@@ -70,6 +71,15 @@ def test_where_machines_differ_chances_hold_and_the_plan_still_gains() -> None:
     assert row["plan's gain"].value > 0.75
 
 
+@pytest.mark.parametrize("name", [_SOLD, _TWO])
+def test_chances_hold_where_no_cure_was_made_for_the_world(name: str) -> None:
+    """A machine sold in mid-season among machines that differ, and two departures at once."""
+    row = _row(name)
+    assert row["chance"].value > 0.85 - 3 * row["chance"].error
+    assert row["came / said"].value == pytest.approx(1.0, abs=0.10 + 3 * row["came / said"].error)
+    assert row["count of wear"].value > 0.86
+
+
 def test_where_a_stone_takes_neighbours_the_count_of_pieces_holds_and_no_place_is_called_hot() -> None:
     row = _row(_STONES)
     assert row["count of pieces"].value > 0.86 - 3 * row["count of pieces"].error
@@ -80,7 +90,7 @@ def test_lives_that_shorten_are_foretold_too_long_only_by_the_plain_model(monkey
     """The judge sees what nothing is done about: without the slope of the years more comes than was said."""
     world = World("shorter and shorter", per_year=0.3)
     cured = figures([judge(world, 0, kinds=12, rows=0)])
-    monkeypatch.setattr(farm_years, "ASKED_YEARS", -1.0)
+    monkeypatch.setattr(farm_trends, "ASKED_YEARS", -1.0)
     plain = figures([judge(world, 0, kinds=12, rows=0)])
     assert plain["came / said"].value > 1.2
     assert plain["chance"].value < 0.6

@@ -19,6 +19,7 @@ from wearlog.present.wear.wear_json import ground_json, own_machines_json, part_
 from wearlog.reckoning.farm import read_farm
 from wearlog.reckoning.wear import kind_life as reckoned
 from wearlog.reckoning.wear.age_groups import OutlookBasis, outlook_basis
+from wearlog.reckoning.wear.farm_trends import StepBefore
 from wearlog.reckoning.wear.kind_life import kind_life
 from wearlog.reckoning.wear.own_laws import age_alike
 from wearlog.reckoning.wear.wear_outlook import kind_outlook
@@ -34,8 +35,6 @@ def basis(tmp_path_factory: pytest.TempPathFactory) -> OutlookBasis:
     with store.reading() as connection:
         found = outlook_basis(connection, read_farm(store, NOW))
     store.close()
-    # about numbers alone: six kinds are few to tell a step from a slope of the years
-    found.lives.__dict__["years"] = None
     return found
 
 
@@ -100,6 +99,12 @@ def test_what_is_said_names_the_numbers_and_how_to_take_them_as_one(basis: Outlo
     assert f"The life is that of number {life.kind.name}-2, which is fitted now: it lasts" in said
     assert f"times as long as number {life.kind.name}-1" in said
     assert "--without parts" in said
+    # each of six kinds has a better number, so each is foretold one
+    assert (
+        "other kinds of this farm with an older number and a newer one count too: by them alone it would last" in said
+    )
+    alone = replace(life, parts=replace(life.parts, before=StepBefore(0.0, 0.4, 0))) if life.parts else life
+    assert "of this farm with" not in " ".join(part_sentences(alone))
 
 
 def test_the_json_has_the_numbers_with_intervals_and_null_where_there_is_one(basis: OutlookBasis) -> None:
@@ -115,6 +120,10 @@ def test_the_json_has_the_numbers_with_intervals_and_null_where_there_is_one(bas
     assert (other["number"], lasts["level"]) == (parts.others[0], 0.8)
     assert lasts["low"] < lasts["median"] < lasts["high"]
     assert lasts["median"] == pytest.approx(parts.speeds.speed(0).median, abs=1e-3)
+    foretold = found["by_other_kinds"]
+    assert 2 <= foretold["kinds"] == parts.before.kinds <= 5
+    assert foretold["lasts_times_as_long"]["median"] == pytest.approx(np.exp(parts.before.mean), abs=1e-3)
+    assert foretold["lasts_times_as_long"]["median"] > 1.3
     alone = replace(row, life=replace(row.life, parts=None, machines=None, ground=None, years=None))
     for nothing in (part_numbers_json, own_machines_json, ground_json, years_json):
         assert nothing(alone, measures) is None

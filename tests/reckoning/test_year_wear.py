@@ -16,11 +16,13 @@ from wearlog.present.wear.departure_words import year_sentences
 from wearlog.present.wear.wear_json import years_json
 from wearlog.reckoning.farm import read_farm
 from wearlog.reckoning.wear.age_groups import OutlookBasis, outlook_basis
-from wearlog.reckoning.wear.farm_years import FarmYears, YearLines, by_years, farm_years, life_rows
+from wearlog.reckoning.wear.farm_trends import farm_trends
+from wearlog.reckoning.wear.farm_years import FarmYears, YearLines, life_rows, split_lives, year_parts
 from wearlog.reckoning.wear.guessed_kinds import guess_of
 from wearlog.reckoning.wear.kind_life import FleetLives, fleet_lives, kind_life
 from wearlog.reckoning.wear.wear_outlook import kind_outlook
 from wearlog.store.opening import Store
+from wearlog.wear.steps import FarmSteps
 from wearlog.wear.years import Slope, YearSlopes
 
 KNIFE = "knife section"
@@ -38,7 +40,7 @@ def as_if_sloped(lives: FleetLives, middle: float) -> FleetLives:
     lines = YearLines.of(lives.farm)
     assert lines is not None
     given = replace(lives)
-    slopes = YearSlopes(slope_of(middle), (), 0.001)
+    slopes = YearSlopes(slope_of(middle), (), 0.001, FarmSteps.of((), np.eye(1), np.zeros(1)))
     given.__dict__["years"] = FarmYears(lines, slopes, ())
     return given
 
@@ -59,18 +61,19 @@ def test_the_years_of_a_life_add_up_to_its_age(basis: OutlookBasis) -> None:
         number = number_of(farm, name)
         meter = farm.part_kinds[number].meter_kind
         rows = life_rows(farm, records, records.part_kind == number)
-        split, numbers = by_years(farm, rows, lines, meter)
+        ages, parts = year_parts(farm, rows, lines, meter)
+        split, numbers = split_lives(rows, ages, parts, lines.year_of(rows.exit_at))
         np.testing.assert_allclose(split.exit.sum(axis=1), split.lives.exit, rtol=1e-9)
         np.testing.assert_allclose(split.entry.sum(axis=1), split.lives.entry, rtol=1e-9)
         assert split.lives.failures == records.of_wear(records.part_kind == number).failures
         assert set(numbers) <= set(range(len(farm.machines)))
     machine = rows.machine[:5]
     edges = [np.full(5, int(datetime(year, 1, 1, tzinfo=UTC).timestamp() * 1e6)) for year in (2025, 2026)]
-    parts = lines.parts(
+    ran = lines.parts(
         farm, MeterKind.SEPARATOR_HOURS, machine, np.zeros(5, dtype=np.int64), np.full(5, lines.begins[-1])
     )
     place = int(np.flatnonzero(lines.begins == edges[0][0])[0])
-    np.testing.assert_allclose(parts[:, place], farm.lines.usage(MeterKind.SEPARATOR_HOURS, machine, *edges))
+    np.testing.assert_allclose(ran[:, place], farm.lines.usage(MeterKind.SEPARATOR_HOURS, machine, *edges))
 
 
 def test_where_no_year_is_unlike_another_nothing_is_changed(basis: OutlookBasis) -> None:
@@ -129,7 +132,7 @@ def test_a_farm_of_one_year_or_of_none_has_no_years(basis: OutlookBasis) -> None
     young = replace(farm, now=datetime.fromtimestamp(first + 86400, UTC))
     assert YearLines.of(young) is None
     lives = fleet_lives(farm)
-    assert farm_years(young, {number: lives.rows_of(number) for number in guesses}, guesses) is None
+    assert farm_trends(young, {number: lives.rows_of(number) for number in guesses}, guesses).years is None
 
 
 def test_the_json_has_the_slope_of_the_kind_and_of_the_farm(basis: OutlookBasis) -> None:

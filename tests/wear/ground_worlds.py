@@ -8,7 +8,7 @@ import numpy as np
 
 from tests.wear.farm_worlds import World, farm, split, split_by_years, together
 from wearlog.errors import DataError
-from wearlog.reckoning.wear.farm_years import ASKED_YEARS, UNLIKE_YEARS
+from wearlog.reckoning.wear.farm_trends import ASKED_YEARS, UNLIKE_YEARS
 from wearlog.reckoning.wear.own_laws import ASKED_GROUND, UNLIKE_GROUND, looks_unlike
 from wearlog.wear import Lives, fit_posterior
 from wearlog.wear.machines import fit_machines
@@ -16,7 +16,7 @@ from wearlog.wear.own_life import OwnLife
 from wearlog.wear.posterior import Posterior
 from wearlog.wear.prior import Prior
 from wearlog.wear.speeds import Speeds, SplitLives, at_pace, fit_speeds, ways_alike
-from wearlog.wear.years import YearSlopes, fit_years, years_alike
+from wearlog.wear.years import KindYears, YearSlopes, fit_years, years_alike
 
 
 @dataclass(frozen=True)
@@ -91,7 +91,7 @@ def farms_by_years(world: World, farms: int, kinds: int, seed: int, prior: Prior
     came, said, used = 0.0, np.zeros(2), 0
     for _ in range(farms):
         all_kinds = [farm(world, rng) for _ in range(kinds)]
-        given = [(split_by_years(machines), offset, prior) for machines in all_kinds]
+        given = [KindYears(split_by_years(machines), offset, prior) for machines in all_kinds]
         slopes: YearSlopes | None = None
         if years_alike(given) <= ASKED_YEARS:
             slopes = fit_years(given)

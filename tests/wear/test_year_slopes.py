@@ -10,7 +10,7 @@ from tests.wear.ground_worlds import farms_by_years
 from wearlog.errors import DataError
 from wearlog.wear import Lives, log_likelihood, starting_guess
 from wearlog.wear.speeds import SplitLives, score_of
-from wearlog.wear.years import FARM_SD, fit_years, likely_shape, years_alike
+from wearlog.wear.years import FARM_SD, KindYears, fit_years, likely_shape, years_alike
 
 PRIOR = starting_guess(*GUESS)
 
@@ -58,9 +58,9 @@ def test_kinds_that_say_nothing_leave_what_was_thought_beforehand() -> None:
     )
     offset = np.array([-2.0, -1.0])
     with pytest.raises(DataError, match="Nothing has failed"):
-        fit_years([(none, offset, PRIOR)])
-    assert years_alike([(none, offset, PRIOR)]) == 1.0
-    few = fit_years([(none, offset, PRIOR), (a_kind(), offset, PRIOR)])
+        fit_years([KindYears(none, offset, PRIOR)])
+    assert years_alike([KindYears(none, offset, PRIOR)]) == 1.0
+    few = fit_years([KindYears(none, offset, PRIOR), KindYears(a_kind(), offset, PRIOR)])
     assert few.farm.sd == pytest.approx(FARM_SD, rel=0.1)
     assert few.kinds[0].sd > few.farm.sd  # the farm's, and its own way about it
 
@@ -70,7 +70,7 @@ def test_thirty_kinds_give_the_slope_of_a_farm_back(per_year: float, low: float,
     rng = np.random.default_rng(21)
     world = World("", per_year=per_year)
     offset = np.arange(-world.seasons, 0).astype(float)
-    found = fit_years([(split_by_years(farm(world, rng)), offset, PRIOR) for _ in range(30)])
+    found = fit_years([KindYears(split_by_years(farm(world, rng)), offset, PRIOR) for _ in range(30)])
     print(per_year, found.farm.mean, found.farm.sd, found.unlike)
     assert low < found.farm.mean < high
     assert all(abs(one.mean - found.farm.mean) < 0.04 for one in found.kinds)

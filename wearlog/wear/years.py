@@ -1,9 +1,10 @@
-"""One slope of a farm's years: whether lives have grown shorter or longer, over all kinds of part, and of each kind."""
+"""One slope of a farm's years, over all kinds of part and of each kind; and the step that new part numbers bring, beside it."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from scipy.special import chdtrc
@@ -14,12 +15,14 @@ from wearlog.wear.intervals import Estimate
 from wearlog.wear.own_life import weighted_quantiles
 from wearlog.wear.prior import Prior
 from wearlog.wear.speeds import SplitLives, log_evidence, score_of
+from wearlog.wear.steps import ASKED_STEPS, FarmSteps
 
 #: sd of the farm's slope, and of a kind's about it, in ln(speed) a year (common practice, no source)
 FARM_SD, KIND_SD = 0.05, 0.02
 #: where the likelihood is worked out, and the even steps between
 _ASKED = 0.02 - 0.26 * np.cos(np.pi * (np.arange(8) + 0.5) / 8)
 _STEPS = np.linspace(-0.24, 0.28, 105)
+_NONE = int(np.argmin(np.abs(_STEPS)))
 _SAID = np.array([0.05, 0.5, 0.95])
 #: a polynomial through eight Chebyshev points carries a smooth likelihood from them to the steps, (105, 8)
 _BETWEEN = np.prod(
@@ -61,6 +64,26 @@ class Slope:
         return Estimate(float(median), float(low), float(high), 0.9, float(-np.expm1(-_STEPS) @ self.weight))
 
 
+class KindYears(NamedTuple):
+    """The lives of one kind split by years.
+
+    Attributes
+    ----------
+    split : SplitLives
+    offset : array of shape (c,)
+        How many years each way lies after the year ahead (below 0).
+    prior : Prior
+        The guess of the kind.
+    other : array of shape (c,) or None
+        1 for ways in which parts of another number ran than the one that is fitted now, else 0; None where there is one only.
+    """
+
+    split: SplitLives
+    offset: FloatArray
+    prior: Prior
+    other: FloatArray | None = None
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class YearSlopes:
     """The slope of a farm, and that of each kind.
@@ -72,37 +95,59 @@ class YearSlopes:
         One for each kind, in the order in which they were given.
     unlike : float
         How likely such lives would be if no year were unlike another (likelihood ratio, chi-squared).
+    steps : FarmSteps
+        What is believed beforehand of the step of each kind that has one.
     """
 
     farm: Slope
     kinds: tuple[Slope, ...]
     unlike: float
+    steps: FarmSteps
+
+    @property
+    def nearest(self) -> int:
+        """Place in `steps` of the slope nearest to that of the farm."""
+        return int(np.argmin(np.abs(_STEPS - self.farm.mean))) if len(self.steps.before) > 1 else 0
+
+    @property
+    def none(self) -> int:
+        """Place in `steps` of no slope."""
+        return _NONE if len(self.steps.before) > 1 else 0
 
 
-def years_alike(kinds: Sequence[tuple[SplitLives, FloatArray, Prior]]) -> float:
+def years_alike(kinds: Sequence[KindYears]) -> float:
     """Return how likely so unlike years would be if no year were unlike another; small says that there is a slope.
 
     Parameters
     ----------
-    kinds : sequence of (SplitLives, array of shape (c,), Prior)
-        The lives of each kind split by years, how many years each lies after the year ahead (below 0), and its guess.
+    kinds : sequence of KindYears
+        One for each kind.
 
     Notes
     -----
-    Score test of one slope for all kinds, at the likeliest shape of each; one pass over the lives. See `speeds.score_of`.
+    Score test of one slope for all kinds, at the likeliest shape of each, one step for all kinds with several part numbers
+    estimated beside it; one pass over the lives. See `speeds.score_of`.
     """
-    score, information = 0.0, 0.0
-    for split, offset, prior in kinds:
+    score, information = np.zeros(2), np.zeros((2, 2))
+    for kind in kinds:
+        split = kind.split
         if split.lives.failures < 2:
             continue
+        other = np.zeros(len(kind.offset)) if kind.other is None else kind.other
+        ways = np.stack([kind.offset, other], axis=1)
         along = SplitLives(
             split.lives,
             split.machine,
-            *((one @ offset)[:, None] for one in (split.entry, split.exit, split.seen, split.ended)),
+            *(one @ ways for one in (split.entry, split.exit, split.seen, split.ended)),
         )
-        own, seen = score_of(along, likely_shape(split, prior))
-        score, information = score + float(own[0]), information + float(seen[0, 0])
-    return float(chdtrc(1, score**2 / information)) if information > 0 else 1.0
+        own, seen = score_of(along, likely_shape(split, kind.prior))
+        score, information = score + own, information + seen
+    slope, known = float(score[0]), float(information[0, 0])
+    if information[1, 1] > 0:
+        # what a step explains is no slope
+        lean = float(information[0, 1] / information[1, 1])
+        slope, known = slope - lean * float(score[1]), known - lean * float(information[0, 1])
+    return float(chdtrc(1, slope**2 / known)) if known > 0 else 1.0
 
 
 def likely_shape(split: SplitLives, prior: Prior) -> float:
@@ -129,13 +174,15 @@ def likely_shape(split: SplitLives, prior: Prior) -> float:
     return float(_SHAPES[int(np.argmax(found))])
 
 
-def fit_years(kinds: Sequence[tuple[SplitLives, FloatArray, Prior]]) -> YearSlopes:
-    """Return the slope of the farm and of each kind.
+def fit_years(kinds: Sequence[KindYears], *, with_slope: bool = True) -> YearSlopes:
+    """Return the slope of the farm and of each kind, and what is believed of steps between part numbers.
 
     Parameters
     ----------
-    kinds : sequence of (SplitLives, array of shape (c,), Prior)
-        As for `years_alike`.
+    kinds : sequence of KindYears
+        One for each kind.
+    with_slope : bool
+        Whether years are weighed; else no year is unlike another, and kinds with one part number say nothing.
 
     Raises
     ------
@@ -144,39 +191,49 @@ def fit_years(kinds: Sequence[tuple[SplitLives, FloatArray, Prior]]) -> YearSlop
 
     Notes
     -----
-    An acre or hour t years after the year ahead counts exp(slope x t). The slope of a kind is normal about that of the farm with
-    an sd of 0.02, that of the farm normal about 0 with 0.05 (common practice, no source). The likelihood of each kind, shape, rate
-    and unlike machines summed over (`speeds.log_evidence`), is worked out at 8 slopes and joined by their polynomial.
+    An acre or hour t years after the year ahead counts exp(slope x t), of a part of another number than the one that is fitted
+    now exp(step) besides. The slope of a kind is normal about that of the farm with an sd of 0.02, that of the farm normal about
+    0 with 0.05 (common practice, no source); for steps see `steps`. The likelihood of each kind, shape, rate and unlike machines
+    summed over (`speeds.log_evidence`), is worked out at 8 slopes, for kinds with several part numbers at 9 steps for each, and
+    joined by their polynomial and a spline. Slope and steps are believed together: years that take what a new number brought, or
+    a number that takes what the years did, weigh as the lives of all kinds say.
 
     References
     ----------
     A. Gelman et al., Bayesian Data Analysis, 3rd ed., CRC 2013, ch. 5 (exchangeable groups), from memory.
     """
-    if not any(split.lives.failures for split, _, _ in kinds):
+    if not any(kind.split.lives.failures for kind in kinds):
         raise DataError("Nothing has failed.", "Wait for the first failure.")
-    blur = np.exp(-0.5 * ((_STEPS[:, None] - _STEPS) / KIND_SD) ** 2)
-    blur /= blur.sum(axis=1, keepdims=True)
-    own, smeared = [], []
-    for split, offset, prior in kinds:
-        likely = np.zeros(len(_STEPS))
-        if split.lives.failures:
-            shape = likely_shape(split, prior)
-            found = log_evidence(split, _ASKED[:, None] * offset, prior, (0.7 * shape, 1.4 * shape))
-            likely = _BETWEEN @ found
-        own.append(np.exp(likely - likely.max()))
-        smeared.append(blur @ own[-1])
-    total = np.log(np.maximum(smeared, 1e-300)).sum(axis=0)
-    law = total - 0.5 * (_STEPS / FARM_SD) ** 2
-    weight = np.exp(law - law.max())
-    weight /= weight.sum()
-    none = int(np.argmin(np.abs(_STEPS)))
-    slopes = []
-    for plain, smooth in zip(own, smeared, strict=True):
-        others = weight / np.maximum(smooth, 1e-300)
-        mine = plain * (others @ blur)
-        slopes.append(_slope(mine))
-    better = max(2 * float(total.max() - total[none]), 0.0)
-    return YearSlopes(_slope(weight), tuple(slopes), float(chdtrc(1, better)))
+    asked, between, blur, before = np.zeros(1), np.eye(1), np.eye(1), np.zeros(1)
+    if with_slope:
+        asked, between, before = _ASKED, _BETWEEN, -0.5 * (_STEPS / FARM_SD) ** 2
+        blur = np.exp(-0.5 * ((_STEPS[:, None] - _STEPS) / KIND_SD) ** 2)
+        blur /= blur.sum(axis=1, keepdims=True)
+    own = [_likely(kind, asked) @ between.T for kind in kinds]
+    steps = FarmSteps.of(own, blur, before)
+    if not with_slope:
+        none = _slope((np.arange(len(_STEPS)) == _NONE).astype(float))
+        return YearSlopes(none, (none,) * len(kinds), 1.0, steps)
+    by_slope = steps.by_slope
+    weight = np.exp(by_slope + before - (by_slope + before).max())
+    slopes = tuple(_slope(steps.slope_law(place)) for place in range(len(kinds)))
+    better = max(2 * float(by_slope.max() - by_slope[_NONE]), 0.0)
+    return YearSlopes(_slope(weight), slopes, float(chdtrc(1, better)), steps)
+
+
+def _likely(kind: KindYears, slopes: FloatArray) -> FloatArray:
+    """Return ln of the likelihood of a kind at slopes, (steps, slopes); one row where it has one part number."""
+    steps = np.zeros(1) if kind.other is None else ASKED_STEPS
+    if not kind.split.lives.failures or (kind.other is None and len(slopes) == 1):
+        return np.zeros((len(steps), len(slopes)))
+    shape = likely_shape(kind.split, kind.prior)
+    rows = np.tile(slopes[:, None] * kind.offset, (len(steps), 1))
+    if kind.other is not None:
+        rows = rows + np.repeat(steps, len(slopes))[:, None] * kind.other
+    found = log_evidence(
+        kind.split, rows, kind.prior, (0.7 * shape, 1.4 * shape if kind.other is None else 1.7 * shape)
+    )
+    return found.reshape(len(steps), len(slopes))
 
 
 def _slope(weight: FloatArray) -> Slope:

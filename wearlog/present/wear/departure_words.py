@@ -7,6 +7,7 @@ from wearlog.facts.positions import many_of
 from wearlog.present.digits import number, percent
 from wearlog.present.words import counted, listed, word
 from wearlog.reckoning.wear.kind_life import KindLife
+from wearlog.reckoning.wear.own_laws import PartWear
 from wearlog.wear.intervals import Estimate
 
 
@@ -156,10 +157,23 @@ def part_sentences(life: KindLife) -> list[str]:
     failed = listed([f"{number(count)} of {_number(name)}" for name, count in counts])
     return [
         f"The life is that of {newest}, which is fitted now: {listed(told)}. Behind that stand failures: {failed}. What is "
-        "known of one number counts for another as far as they are alike.",
+        f"known of one number counts for another as far as they are alike.{_beside(parts)}",
         "Chances, what the season breaks, plan and spares go by the number that sits at each place, and what follows it is taken "
         f"as {newest}. {left_aside(life, Departure.PARTS)}",
     ]
+
+
+def _beside(parts: PartWear) -> str:
+    """Say what the other kinds of the farm foretell; nothing where no other kind has two numbers."""
+    before = parts.before
+    if not before.kinds:
+        return ""
+    kinds = counted(before.kinds, "other kind")
+    lasts = before.lasts
+    return (
+        f" {kinds[0].upper()}{kinds[1:]} of this farm with an older number and a newer one count too: by them alone it would last "
+        f"{lasts.median:.2f} times as long (8 in 10: {lasts.low:.2f} to {lasts.high:.2f})."
+    )
 
 
 def _number(name: str) -> str:

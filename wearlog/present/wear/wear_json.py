@@ -231,7 +231,7 @@ def years_json(row: KindOutlook, _: Measures) -> dict[str, Any] | None:
 def part_numbers_json(row: KindOutlook, _: Measures) -> dict[str, Any] | None:
     """Return how many times as long the number fitted now lasts as each other; null where there is one only.
 
-    A number that nobody noted is null.
+    A number that nobody noted is null. `by_other_kinds` is what other kinds with several numbers foretell of it; null without any.
     """
     parts = row.life.parts
     if parts is None:
@@ -241,7 +241,9 @@ def part_numbers_json(row: KindOutlook, _: Measures) -> dict[str, Any] | None:
         {"number": name or None, "lasts_times_as_long": _estimate(parts.speeds.speed(place)), "failures": round(failed)}
         for place, (name, failed) in enumerate(zip(parts.others, before, strict=True))
     ]
-    return {"number": parts.newest or None, "failures": round(now), "others": others}
+    kinds, lasts = parts.before.kinds, parts.before.lasts
+    foretold = {"kinds": kinds, "lasts_times_as_long": _estimate(lasts)} if kinds else None
+    return {"number": parts.newest or None, "failures": round(now), "others": others, "by_other_kinds": foretold}
 
 
 def _estimate(estimate: Estimate) -> dict[str, float | None]:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 
@@ -18,11 +17,13 @@ from wearlog.store.schema.types import microseconds
 from wearlog.wear.lives import Lives
 from wearlog.wear.own_life import OwnLife
 from wearlog.wear.posterior import Posterior
-from wearlog.wear.prior import Prior
 from wearlog.wear.speeds import SplitLives, at_pace
-from wearlog.wear.years import Slope, YearSlopes, fit_years, years_alike
+from wearlog.wear.years import Slope, YearSlopes
 
 _WEAR = 1
+
+#: ages of lives at entry, at exit and when last seen whole, or what of them was run in each of several ways
+Ages = tuple[Floats, Floats, Floats]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -43,8 +44,6 @@ class LifeRows:
     fitted_last : dict
         How many of the quarter of all lives that began last are of each part number.
     left_out : int
-    apart : (n,) int64 or None
-        Which lives stand together where it is not those of a machine.
     """
 
     machine: Ints
@@ -61,19 +60,17 @@ class LifeRows:
     weight: Floats
     fitted_last: dict[int, int]
     left_out: int
-    apart: Ints | None = None
-
-    def apart_by_number(self) -> LifeRows:
-        """Return the same, but the lives of a machine with one part number stand apart from those with another.
-
-        A number that lives longer than the one before it must not pass for years that grow easier.
-        """
-        return replace(self, apart=self.machine * (int(self.part.max(initial=0)) + 2) + self.part + 1)
 
     @property
-    def groups(self) -> Ints:
-        """Which lives stand together: those of a machine."""
-        return self.machine if self.apart is None else self.apart
+    def newest(self) -> int | None:
+        """The part number of now, which most of the last quarter of the fittings have; NONE for parts without one.
+
+        None where less than two are noted: a number that nobody noted may be the one that is.
+        """
+        found = np.unique(self.part)
+        if found[found != NONE].size < 2:
+            return None
+        return int(max(found, key=lambda one: (self.fitted_last.get(int(one), 0), one != NONE)))
 
     @property
     def late(self) -> Ints:
@@ -121,9 +118,7 @@ def _fitted_last(part: Ints, fitted_at: Ints) -> dict[int, int]:
     return dict(zip(*(one.tolist() for one in np.unique(last, return_counts=True)), strict=True))
 
 
-def split_lives(
-    rows: LifeRows, ages: tuple[Floats, Floats, Floats], parts: tuple[Floats, Floats, Floats], way: Ints
-) -> tuple[SplitLives, tuple[int, ...]]:
+def split_lives(rows: LifeRows, ages: Ages, parts: Ages, way: Ints) -> tuple[SplitLives, tuple[int, ...]]:
     """Return lives split by ways, equal ones joined, and the machines they were on, by their places in the histories.
 
     Parameters
@@ -138,7 +133,7 @@ def split_lives(
     entry, leaving, seen = ages
     count = parts[0].shape[1]
     ended_in = np.where(rows.failed, way, NONE)
-    table = np.vstack([entry, leaving, rows.failed, seen, rows.groups, ended_in, *(one.T for one in parts)])
+    table = np.vstack([entry, leaving, rows.failed, seen, rows.machine, ended_in, *(one.T for one in parts)])
     first, weight = like_rows(table, rows.weight)
     distinct = table[:, first]
     start, leave, event, whole = distinct[:4]
@@ -152,9 +147,6 @@ def split_lives(
     at_entry, at_exit, at_seen = (distinct[6 + k * count : 6 + (k + 1) * count].T for k in range(3))
     return SplitLives(lives, place.astype(np.int64).ravel(), at_entry, at_exit, at_seen, ended), tuple(numbers.tolist())
 
-
-#: slopes are weighed below the first, and gone by below the second: one question for the whole farm
-ASKED_YEARS, UNLIKE_YEARS = 0.2, 0.05
 
 #: years further back count with the first of these
 _MOST_YEARS = 12
@@ -214,39 +206,15 @@ class FarmYears:
         return self.slopes.kinds[self.numbers.index(number)] if number in self.numbers else self.slopes.farm
 
 
-def farm_years(farm: Farm, lives: Mapping[int, LifeRows], guesses: Mapping[int, Prior]) -> FarmYears | None:
-    """Return the slope of years; None where the records of no two years are there, or no year is unlike another.
+def year_parts(
+    farm: Farm, rows: LifeRows, lines: YearLines, meter: MeterKind, ages: Ages | None = None
+) -> tuple[Ages, Ages]:
+    """Return ages at entry, at exit and when last seen whole, (n,) each, and what of them was run in each year, (n, y).
 
     Parameters
     ----------
-    lives, guesses : dict
-        The lives and the starting guess of each kind that is fitted, by its number.
-    """
-    lines = YearLines.of(farm)
-    if lines is None:
-        return None
-    asked = []
-    for number, rows in lives.items():
-        if rows.failed.any():
-            split, _ = by_years(farm, rows.apart_by_number(), lines, farm.part_kinds[number].meter_kind)
-            asked.append((number, split, guesses[number]))
-    given = [(split, lines.offset, guess) for _, split, guess in asked]
-    if not given or years_alike(given) > ASKED_YEARS:
-        return None
-    slopes = fit_years(given)
-    return FarmYears(lines, slopes, tuple(number for number, _, _ in asked)) if slopes.unlike <= UNLIKE_YEARS else None
-
-
-def by_years(
-    farm: Farm, rows: LifeRows, lines: YearLines, meter: MeterKind, ages: tuple[Floats, Floats, Floats] | None = None
-) -> tuple[SplitLives, tuple[int, ...]]:
-    """Return lives split by the years in which they were run, and their machines.
-
-    Parameters
-    ----------
-    rows : LifeRows
     ages : three arrays of shape (n,), optional
-        Ages at entry, at exit and when last seen whole on another clock, on which the years share as on the meter.
+        Such ages on another clock, on which the years share as on the meter.
     """
     # arrays of lives x years are the largest of all: none is kept beside what is made of it
     before = _age_before(rows, lines)
@@ -256,11 +224,10 @@ def by_years(
         ran = lines.parts(farm, meter, rows.machine[place], rows.fitted_at[place], at[place])
         found[place] = ran + before[place]
     del before
-    plain = rows.entry, rows.exit, rows.seen
-    shown = plain if ages is None else ages
+    shown = (rows.entry, rows.exit, rows.seen) if ages is None else ages
     for one, age in zip((entry, leaving, seen), shown, strict=True):
         one *= (age / np.maximum(one.sum(axis=1), 1e-9))[:, None]
-    return split_lives(rows, shown, (entry, leaving, seen), lines.year_of(rows.exit_at))
+    return shown, (entry, leaving, seen)
 
 
 def _age_before(rows: LifeRows, lines: YearLines) -> Floats:
@@ -282,6 +249,8 @@ class YearWear:
         The lives by years.
     numbers : tuple of int
         Places in the histories of the machines of `split`.
+    clock : three arrays of shape (lives,)
+        Age of each life at entry, at exit and when last seen whole, as it would be at the wear of the year ahead.
     """
 
     lines: YearLines
@@ -289,6 +258,7 @@ class YearWear:
     farm: Slope
     split: SplitLives
     numbers: tuple[int, ...]
+    clock: Ages
 
     @property
     def _log_speed(self) -> Floats:
@@ -318,14 +288,23 @@ class YearWear:
         return np.asarray(np.where(whole > 0, parts @ np.exp(self._log_speed) / np.where(whole > 0, whole, 1.0), 1.0))
 
 
-def year_wear(years: FarmYears, number: int, split: SplitLives, numbers: tuple[int, ...]) -> YearWear:
+def year_wear(
+    years: FarmYears, number: int, farm: Farm, rows: LifeRows, meter: MeterKind, ages: Ages | None = None
+) -> YearWear:
     """Return how much faster a kind wears from year to year.
 
     Parameters
     ----------
     number : int
         Of the kind.
-    split, numbers : SplitLives, tuple of int
-        Its lives by years, and their machines.
+    rows : LifeRows
+        Its lives.
+    ages : three arrays of shape (n,), optional
+        Their ages on another clock.
     """
-    return YearWear(years.lines, years.of(number), years.slopes.farm, split, numbers)
+    slope = years.of(number)
+    shown, parts = year_parts(farm, rows, years.lines, meter, ages)
+    more = np.expm1(slope.mean * years.lines.offset)
+    entry, leaving, seen = (np.maximum(age + part @ more, 0.0) for age, part in zip(shown, parts, strict=True))
+    split, machines = split_lives(rows, shown, parts, years.lines.year_of(rows.exit_at))
+    return YearWear(years.lines, slope, years.slopes.farm, split, machines, (entry, leaving, seen))

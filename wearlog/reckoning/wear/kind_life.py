@@ -15,7 +15,8 @@ from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.parts.fitted_now import FittingAges, fitting_ages
 from wearlog.reckoning.parts.life_records import LifeRecords, life_records
 from wearlog.reckoning.parts.stock import KindShare, shelf_shares
-from wearlog.reckoning.wear.farm_years import FarmYears, LifeRows, YearWear, by_years, farm_years, life_rows, year_wear
+from wearlog.reckoning.wear.farm_trends import FarmTrends, farm_trends
+from wearlog.reckoning.wear.farm_years import Ages, FarmYears, LifeRows, YearWear, life_rows, year_wear
 from wearlog.reckoning.wear.guessed_kinds import guess_of
 from wearlog.reckoning.wear.life_table import GuessCheck, check_guess
 from wearlog.reckoning.wear.own_laws import (
@@ -238,8 +239,13 @@ class FleetLives:
     @cached_property
     def years(self) -> FarmYears | None:
         """Whether years have grown harder or easier on parts, over all kinds; None where no year is unlike another."""
+        return self.trends.years
+
+    @cached_property
+    def trends(self) -> FarmTrends:
+        """The same, and what new part numbers have brought."""
         guesses = {number: guess_of(self.farm.part_kinds[number]) for number in self.kinds()}
-        return farm_years(self.farm, {number: self.rows_of(number) for number in guesses}, guesses)
+        return farm_trends(self.farm, {number: self.rows_of(number) for number in guesses}, guesses)
 
     def rows_of(self, number: int) -> LifeRows:
         """Return the lives of a kind on machines, those alike in one row; made when they are first asked for."""
@@ -309,7 +315,7 @@ def kind_life(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
     posterior, guess = _posterior(kind, seen, entered), guess_of(kind)
     own, ground, years, parts = None, None, None, None
     clocked: GroundWear | PartWear | YearWear | None = None
-    clock: tuple[Floats, Floats, Floats] | None = None
+    clock: Ages | None = None
     fleet = machine == NONE and posterior is not None
     if fleet and posterior is not None and Departure.GROUND not in aside:
         ground = ground_wear(farm, lives.ground, kind, lives.rows_of(number), guess, posterior)
@@ -317,15 +323,15 @@ def kind_life(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
             clocked, clock = ground, ground.clock
             posterior = _posterior(kind, clocked.lives(), entered)
     mine = lives.rows_of(number) if fleet else None
-    if mine is not None and posterior is not None and Departure.PARTS not in aside:
-        parts = part_wear(farm, mine, clock or (mine.entry, mine.exit, mine.seen), guess, posterior)
-        if parts is not None:
-            clocked, clock = parts, parts.clock
-            posterior = _posterior(kind, clocked.lives(), entered)
     if mine is not None and posterior is not None and Departure.YEARS not in aside and lives.years is not None:
-        years = year_wear(lives.years, number, *by_years(farm, mine, lives.years.lines, kind.meter_kind, clock))
-        clocked = years
+        years = year_wear(lives.years, number, farm, mine, kind.meter_kind, clock)
+        clocked, clock = years, years.clock
         posterior = _posterior(kind, clocked.lives(), entered)
+    if mine is not None and posterior is not None and Departure.PARTS not in aside:
+        parts = part_wear(mine, clock, farm.histories.parts, guess, posterior, lives.trends.step_of(number))
+        if parts is not None:
+            clocked = parts
+            posterior = _posterior(kind, clocked.lives(), entered)
     if fleet and posterior is not None and Departure.MACHINES not in aside:
         each = _by_machine(lives.records, rows) if clocked is None else clocked.by_machine()
         each = dict(zip(each, likely_lives(list(each.values()), posterior, entered), strict=True))

@@ -12,7 +12,8 @@ from wearlog.facts.closed_lists import Ground, MeterKind
 from wearlog.facts.parts import PartKind
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.parts.fitted_now import FittingAges
-from wearlog.reckoning.wear.farm_years import LifeRows, YearWear, split_lives
+from wearlog.reckoning.wear.farm_trends import StepBefore
+from wearlog.reckoning.wear.farm_years import Ages, LifeRows, YearWear, split_lives
 from wearlog.reckoning.work.ground import ROUGH, GroundLines
 from wearlog.store.histories import NONE, Floats, Ints, code_of
 from wearlog.wear.lives import Lives
@@ -22,8 +23,6 @@ from wearlog.wear.posterior import Posterior
 from wearlog.wear.prior import Prior
 from wearlog.wear.speeds import Speeds, SplitLives, at_pace, fit_speeds, ways_alike
 
-#: ln(life) of one number against another beforehand: its sd (two of tau about 0.3, as where numbers are compared)
-_SD = 0.4
 #: so many numbers have lives of their own beside the newest; what others ran counts with it
 _MOST = 2
 _ROUNDS = 50
@@ -47,8 +46,8 @@ class PartWear:
         Places in the histories of the machines of `split`.
     failures : tuple of float
         Of the newest, then of each of the others.
-    clock : three arrays of shape (lives,)
-        Age of each life at entry, at exit and when last seen whole, as the newest number would have had it.
+    before : StepBefore
+        What the other kinds of the farm foretell of it.
     doubt : float
         What is not known of the ratios: sd of ln(pace) of the newest number.
     """
@@ -60,7 +59,7 @@ class PartWear:
     split: SplitLives
     numbers: tuple[int, ...]
     failures: tuple[float, ...]
-    clock: tuple[Floats, Floats, Floats]
+    before: StepBefore
     doubt: float
 
     def lives(self) -> Lives:
@@ -115,44 +114,36 @@ def _sought(age: Floats, usage: Floats, pace: Floats, shape: float) -> Floats:
 
 
 def part_wear(
-    farm: Farm,
-    rows: LifeRows,
-    ages: tuple[Floats, Floats, Floats],
-    guess: Prior,
-    posterior: Posterior,
+    rows: LifeRows, ages: Ages | None, names: Sequence[str], guess: Prior, posterior: Posterior, before: StepBefore
 ) -> PartWear | None:
     """Return how unlike the part numbers of a kind wear; None where less than two are noted.
 
     Parameters
     ----------
-    ages : three arrays of shape (n,)
-        Of the lives at entry, at exit and when last seen whole, on the clock that they are reckoned on.
+    ages : three arrays of shape (n,) or None
+        Of the lives at entry, at exit and when last seen whole, on the clock that they are reckoned on; None: on the meter.
+    names : sequence of str
+        The part numbers of the histories.
     guess, posterior : Prior, Posterior
         Of the same lives.
+    before : StepBefore
+        What is believed of the step beforehand.
     """
-    part = rows.part
-    found = np.unique(part)
-    # a number that nobody noted may be the one that is noted
-    if found[found != NONE].size < 2 or posterior.failures < 1:
+    part, newest = rows.part, rows.newest
+    if newest is None or posterior.failures < 1:
         return None
-    entry, leaving, seen = ages
-    ran = {int(one): float(((leaving - entry) * rows.weight)[part == one].sum()) for one in found}
-    # what was fitted last is what is bought now
-    newest = int(max(found, key=lambda one: (rows.fitted_last.get(int(one), 0), one != NONE)))
+    entry, leaving, seen = plain = ages or (rows.entry, rows.exit, rows.seen)
+    ran = {int(one): float(((leaving - entry) * rows.weight)[part == one].sum()) for one in np.unique(part)}
     others = sorted((one for one in ran if one != newest), key=lambda one: -ran[one])[:_MOST]
     of = np.stack([part == one for one in others], axis=1)
     parts = tuple(of * age[:, None] for age in (entry, leaving, seen))
     way = np.where(of.any(axis=1), of.argmax(axis=1), NONE)
-    split, numbers = split_lives(rows, ages, (parts[0], parts[1], parts[2]), way)
-    speeds = fit_speeds(split, guess, posterior, beforehand=(0.0, _SD))
+    split, numbers = split_lives(rows, plain, (parts[0], parts[1], parts[2]), way)
+    speeds = fit_speeds(split, guess, posterior, beforehand=(before.mean, before.sd))
     failed = tuple(float(rows.weight[rows.failed & (part == one)].sum()) for one in (newest, *others))
-    pace = np.ones(part.size)
-    for place, other in enumerate(others):
-        pace[part == other] = np.exp(speeds.mean[place])
-    clock = entry * pace, leaving * pace, seen * pace
-    first, *rest = ("" if one == NONE else farm.histories.parts[one] for one in (newest, *others))
+    first, *rest = ("" if one == NONE else names[one] for one in (newest, *others))
     doubt = float(speeds.doubt(np.zeros(len(others))))
-    return PartWear(first, tuple(rest), tuple(others), speeds, split, numbers, failed, clock, doubt)
+    return PartWear(first, tuple(rest), tuple(others), speeds, split, numbers, failed, before, doubt)
 
 
 #: machines that lie apart so by chance at most this often are looked at one by one; with less, a spread of a third is missed
