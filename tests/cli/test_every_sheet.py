@@ -47,6 +47,7 @@ def test_whatever_a_sheet_can_hold_a_command_enters_changes_and_takes_back(own: 
         numbers[sheet] = entered["entry_number"]
         listed = done(own("entries", sheet, "--json")).json["rows"]
         assert numbers[sheet] in [row["entry_number"] for row in listed], sheet
+        assert "Taken back" not in done(own("entries", numbers[sheet])).out, sheet
         before = own("entries", numbers[sheet], "--json").json["rows"]
         dry = done(own("change", numbers[sheet], sample.change, "--dry-run", "--json")).json
         assert (dry["saved"], dry["changes"][0]["column"]) == (None, sample.heading), sheet
@@ -61,6 +62,8 @@ def test_whatever_a_sheet_can_hold_a_command_enters_changes_and_takes_back(own: 
         done(own("undo", numbers[sheet]))
         listed = done(own("entries", sheet, "--json")).json["rows"]
         assert numbers[sheet] not in [row["entry_number"] for row in listed], sheet
+        # its number still finds it, and says that it is gone
+        assert "Taken back: it is in no sheet and counts nowhere." in done(own("entries", numbers[sheet])).out, sheet
     assert done(own("check")).code == 0
 
 

@@ -93,6 +93,10 @@ def _show_one(book: RowBook, number: str, *, as_json: bool) -> None:
             continue
         cells = book.cells(sheet, fact)
         shown += one_row_lines(book.called(sheet, fact), cells, choices_of(sheet), Measures(book.known.farm))
+        if fact.voided:
+            shown.append(
+                "  Taken back: it is in no sheet and counts nowhere. 'wearlog history' shows by what; undo that to have it again."
+            )
         rows.append({"sheet": sheet, "taken_back": fact.voided, "cells": cells})
     if not rows:
         raise NotFoundError(f"Entry {number} wrote no row of a sheet.", "'wearlog undo' with its number takes it back.")
