@@ -12,7 +12,9 @@ from tests.long_worlds.farms import draw_farm
 from tests.long_worlds.log import NOW, write_log
 from tests.long_worlds.worlds import World
 from wearlog.reckoning.farm import read_farm
+from wearlog.reckoning.wear import farm_trends
 from wearlog.reckoning.wear.farm_trends import FarmTrends
+from wearlog.reckoning.wear.guessed_kinds import guess_of
 from wearlog.reckoning.wear.kind_life import fleet_lives
 from wearlog.wear.steps import (
     _BETWEEN,
@@ -76,6 +78,32 @@ def test_years_alone_are_no_step(tmp_path: Path) -> None:
     assert found.years is not None
     assert found.years.slopes.farm.mean > 0.03
     assert found.step_of(0) == (*STEP_ALONE, 0)
+
+
+def test_what_was_never_entered_does_not_pass_for_years_that_grow_easier(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """In the first year no life can be two that were told as one; later many are, and lives seem to lengthen."""
+    monkeypatch.setattr(farm_trends, "ASKED_YEARS", 1.0)
+    monkeypatch.setattr(farm_trends, "UNLIKE_YEARS", 1.0)
+    store = write_log(draw_farm(World("lost", missing=0.25, shelf=True), 3, kinds=30, rows=0), tmp_path / "farm.db", 3)
+    lives = fleet_lives(read_farm(store, NOW))
+    store.close()
+    rows = {number: lives.rows_of(number) for number in lives.kinds()}
+    guesses = {number: guess_of(lives.farm.part_kinds[number]) for number in rows}
+    as_told = farm_trends.farm_trends(lives.farm, rows, guesses, {}).years
+    likely = farm_trends.farm_trends(lives.farm, rows, guesses, dict.fromkeys(rows, 0.75)).years
+    assert as_told is not None
+    assert likely is not None
+    assert as_told.slopes.farm.mean < -0.02
+    assert abs(likely.slopes.farm.mean) < 0.5 * abs(as_told.slopes.farm.mean)
+    # the farm itself takes the shares from its shelf
+    shares = {number: one.share.mean for number, one in lives.shares.items()}
+    assert any(one.share.is_short for one in lives.shares.values())
+    by_shelf = farm_trends.farm_trends(lives.farm, rows, guesses, shares).years
+    assert by_shelf is not None
+    assert lives.years is not None
+    assert lives.years.slopes.farm.mean == by_shelf.slopes.farm.mean
 
 
 def test_between_the_steps_that_are_asked_the_likelihood_is_a_natural_spline() -> None:

@@ -132,7 +132,7 @@ def test_a_farm_of_one_year_or_of_none_has_no_years(basis: OutlookBasis) -> None
     young = replace(farm, now=datetime.fromtimestamp(first + 86400, UTC))
     assert YearLines.of(young) is None
     lives = fleet_lives(farm)
-    assert farm_trends(young, {number: lives.rows_of(number) for number in guesses}, guesses).years is None
+    assert farm_trends(young, {number: lives.rows_of(number) for number in guesses}, guesses, {}).years is None
 
 
 def test_the_json_has_the_slope_of_the_kind_and_of_the_farm(basis: OutlookBasis) -> None:

@@ -12,8 +12,9 @@ from scipy.stats import weibull_min
 from tests.wear.farm_worlds import SPREAD
 from wearlog.errors import DataError
 from wearlog.wear import Lives, fit_posterior, starting_guess
-from wearlog.wear.hidden import chances_if_younger, fit_with_hidden, with_hidden
+from wearlog.wear.hidden import chances_if_younger, fit_with_hidden, split_with_hidden, with_hidden
 from wearlog.wear.posterior import Nodes
+from wearlog.wear.speeds import SplitLives
 
 GUESS = ((1500.0, 6000.0), (1.5, 4.0))
 LAW = weibull_min(2.5, scale=1000.0)
@@ -131,3 +132,29 @@ def _told(rng: np.random.Generator, shape: float, median: float, entered: float)
         ages.append(now - last)
         failed.append(False)
     return Lives.of(ages, failed)
+
+
+def test_pieces_of_a_life_have_the_years_in_which_they_ran() -> None:
+    """Two lives on one machine: 900 run in three years and broken, 500 in the last two and whole."""
+    by_year = np.array([[300.0, 400.0, 200.0], [0.0, 300.0, 200.0]])
+    ended = np.array([[0.0, 0.0, 1.0], [0.0, 0.0, 0.0]])
+    lives = Lives.of(by_year.sum(axis=1), np.array([True, False]))
+    nothing = np.zeros_like(by_year)
+    split = SplitLives(lives, np.zeros(2, dtype=np.int64), nothing, by_year, by_year, ended)
+    prior = starting_guess((300.0, 900.0), (2.0, 4.0))
+    assert split_with_hidden(split, np.zeros(3), prior, 1.0) is split
+    for speed in (np.zeros(3), np.array([-0.3, -0.2, -0.1])):
+        found = split_with_hidden(split, speed, prior, 0.7)
+        np.testing.assert_allclose(found.exit.sum(axis=1), found.lives.exit, rtol=1e-12)
+        assert found.lives.failures == pytest.approx(lives.failures)
+        # first pieces begin where the life does and end in a year that they ran in, second pieces have what is left of each year
+        count = (len(found.lives) - 2) // 2
+        first, second = slice(2, 2 + count), slice(2 + count, None)
+        of = np.where(found.exit[first, 0] + found.exit[second, 0] > 0, 0, 1)
+        np.testing.assert_allclose(found.exit[first] + found.exit[second], by_year[of], atol=1e-9)
+        np.testing.assert_allclose(found.lives.weight[first], found.lives.weight[second])
+        assert found.lives.event[first].all()
+        reached = found.ended[first].argmax(axis=1)
+        assert (found.exit[first][np.arange(count), reached] > 0).all()
+        assert all((row[place + 1 :] == 0).all() for row, place in zip(found.exit[first], reached, strict=True))
+        assert (found.lives.event[second] == (of == 0)).all()

@@ -15,6 +15,8 @@ from wearlog.wear.lives import Lives
 from wearlog.wear.own_life import weighted_quantiles
 from wearlog.wear.posterior import Nodes, Posterior, fit_posterior
 from wearlog.wear.prior import Prior
+from wearlog.wear.speeds import SplitLives
+from wearlog.wear.years import likely_shape
 
 #: a breakage that was not entered is looked for at so many places of a life
 _PLACES: Final = 8
@@ -22,6 +24,7 @@ _PLACES: Final = 8
 _FAINT: Final = 1e-4
 _DEEP: Final = 2
 _ROUNDS: Final = 6
+_LOOKS: Final = 3
 #: the age alike is looked for by so many halvings, and then nearer and nearer, to this share of the age by the entries
 _HALVINGS: Final = 5
 _ROUNDS_ALIKE: Final = 12
@@ -82,6 +85,77 @@ def likely_lives(each: Sequence[Lives], law: Posterior, entered: float) -> list[
     shape = law.shape().median
     scale = law.median_life().median / math.log(2) ** (1 / shape)
     return [with_hidden(lives, entered, shape, scale) for lives in each]
+
+
+def split_with_hidden(split: SplitLives, log_speed: FloatArray, prior: Prior, entered: float) -> SplitLives:
+    """Return lives split by ways as they are likely to have been where breakages inside each may not have been entered.
+
+    Parameters
+    ----------
+    split : SplitLives
+        All usage is in one of the ways, and a life runs them in their order, as with years.
+    log_speed : array of shape (c,)
+        ln(speed of wear) in each way, on whose clock breakages are looked for.
+    prior : Prior
+        Its shape speaks.
+    entered : float
+        Share of the breakages that was entered, above 0, at most 1.
+
+    Notes
+    -----
+    As `with_hidden`, but with one hidden breakage at most, by the likeliest law of what the look before gave, three times. Each
+    piece has the ways of its part of the life. Without that, lives seem to lengthen from year to year: in the first year no life
+    can be two yet.
+    """
+    if entered == 1 or not split.lives.failures:
+        return split
+    pace = np.exp(log_speed)
+    parts = split.entry * pace, split.exit * pace, split.seen * pace
+    clock = SplitLives(split.on_clock(log_speed, as_usual=False), split.machine, *parts, split.ended)
+    found = clock
+    for _ in range(_LOOKS):
+        lives, shape = found.lives, likely_shape(found, prior)
+        ran = float(lives.weight @ (lives.exit**shape - lives.entry**shape))
+        found = _split_ways(clock, _Law(shape, (ran / lives.failures) ** (1 / shape), 1 - entered))
+    parts = found.entry / pace, found.exit / pace, found.seen / pace
+    entry, leaving, seen = (one.sum(axis=1) for one in parts)
+    between = None if found.lives.last_seen is None else np.clip(seen, entry, leaving)
+    lives = Lives(entry, leaving, found.lives.event, found.lives.weight, between, split.lives.left_out)
+    return SplitLives(lives, found.machine, *parts, found.ended)
+
+
+def _split_ways(split: SplitLives, law: _Law) -> SplitLives:
+    """Return each row as itself and as its two pieces, by how likely each is; usage fills the ways one after the other."""
+    lives = split.lives
+    broke, likely = law.hidden(lives.entry, lives.exit, lives.event, 1)
+    hidden = likely / (1 + likely.sum(axis=1, keepdims=True))
+    hidden = np.where(hidden > _FAINT, hidden, 0.0)
+    row, place = np.nonzero(hidden)
+    first = broke[row, place]
+    before = np.cumsum(split.exit[row], axis=1) - split.exit[row]
+    inside = np.clip(first[:, None] - before, 0.0, split.exit[row])
+    reached = np.where(inside > 0, np.arange(split.ways), 0).max(axis=1)
+    event = np.concatenate([lives.event, np.ones(row.size, dtype=bool), lives.event[row]])
+    weight = np.concatenate([lives.weight * (1 - hidden.sum(axis=1)), *[hidden[row, place] * lives.weight[row]] * 2])
+    second, seen = lives.exit[row] - first, None
+    if lives.last_seen is not None:
+        seen = np.concatenate([lives.last_seen, first, np.clip(lives.last_seen[row] - first, 0.0, second)])
+    pieces = Lives(
+        np.concatenate([lives.entry, lives.entry[row], np.zeros(row.size)]),
+        np.concatenate([lives.exit, first, second]),
+        event,
+        # what was never seen adds no knowledge: as many failures as were entered
+        weight * (lives.failures / float(weight @ event)),
+        seen,
+    )
+    return SplitLives(
+        pieces,
+        np.concatenate([split.machine, split.machine[row], split.machine[row]]),
+        np.concatenate([split.entry, split.entry[row], np.zeros_like(inside)]),
+        np.concatenate([split.exit, inside, split.exit[row] - inside]),
+        np.concatenate([split.seen, inside, np.maximum(split.seen[row] - inside, 0.0)]),
+        np.concatenate([split.ended, (reached[:, None] == np.arange(split.ways)).astype(float), split.ended[row]]),
+    )
 
 
 def fit_with_hidden(lives: Lives, prior: Prior, entered: float) -> Posterior:

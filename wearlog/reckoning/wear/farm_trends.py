@@ -12,8 +12,10 @@ import numpy as np
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.departures import Departure
 from wearlog.reckoning.farm import Farm
+from wearlog.reckoning.parts.stock import KindShare
 from wearlog.reckoning.wear.farm_years import FarmYears, LifeRows, YearLines, split_lives, year_parts
 from wearlog.store.histories import NONE, Floats
+from wearlog.wear.hidden import split_with_hidden
 from wearlog.wear.intervals import Estimate
 from wearlog.wear.prior import Prior
 from wearlog.wear.steps import STEP_ALONE, FarmSteps
@@ -23,6 +25,7 @@ from wearlog.wear.years import KindYears, fit_years, years_alike
 ASKED_YEARS, UNLIKE_YEARS = 0.2, 0.05
 
 
+_LOOKS = 3
 #: so many sd about the middle hold 80 % of a normal law
 _EIGHTY = 1.2815515655446004
 
@@ -70,13 +73,17 @@ class FarmTrends:
         return StepBefore(*self.steps.beforehand(place, self.slope), self.steps.kinds - 1)
 
 
-def farm_trends(farm: Farm, lives: Mapping[int, LifeRows], guesses: Mapping[int, Prior]) -> FarmTrends:
+def farm_trends(
+    farm: Farm, lives: Mapping[int, LifeRows], guesses: Mapping[int, Prior], entered: Mapping[int, float]
+) -> FarmTrends:
     """Return the slope of years, and what new part numbers have brought, over all kinds.
 
     Parameters
     ----------
     lives, guesses : dict
         The lives and the starting guess of each kind that is fitted, by its number.
+    entered : dict
+        Which share of the breakages of a kind was entered, where that is told and not all were.
     """
     lines = YearLines.of(farm)
     given, numbers = [], []
@@ -87,13 +94,40 @@ def farm_trends(farm: Farm, lives: Mapping[int, LifeRows], guesses: Mapping[int,
             meter = farm.part_kinds[number].meter_kind
             given.append(_kind_years(farm, rows, lines, meter, newest, guesses[number]))
             numbers.append(number)
-    with_slope = lines is not None and bool(given) and years_alike(given) <= ASKED_YEARS
+    shares = [entered.get(number, 1.0) for number in numbers]
+    likely = _as_likely(given, shares, 0.0)
+    with_slope = lines is not None and bool(given) and years_alike(likely) <= ASKED_YEARS
     if not with_slope and sum(one.other is not None for one in given) < 2:
         return FarmTrends()
-    found, years = fit_years(given, with_slope=with_slope), None
+    found, years = fit_years(likely, with_slope=with_slope), None
+    for _ in range(_LOOKS if with_slope and any(one < 1 for one in shares) else 0):
+        # where breakages are missing hangs on the slope, and the slope on where they are
+        found = fit_years(_as_likely(given, shares, found.farm.mean))
     if lines is not None and with_slope and found.unlike <= UNLIKE_YEARS:
         years = FarmYears(lines, found, tuple(numbers))
     return FarmTrends(years, found.steps, found.nearest if years is not None else found.none, tuple(numbers))
+
+
+def shares_entered(farm: Farm, shares: Mapping[int, KindShare]) -> dict[int, float]:
+    """Return which share of the breakages of each kind was entered, as far as its shelf was counted and nobody set that aside.
+
+    Where the log of one kind is surely short, those that lack less than can be told of one alone count too.
+    """
+    carried = {
+        number: one.share
+        for number, one in shares.items()
+        if Departure.MISSING not in farm.settings.without(farm.part_kinds[number].name)
+    }
+    is_short = any(one.is_short for one in carried.values())
+    return {number: one.mean for number, one in carried.items()} if is_short else {}
+
+
+def _as_likely(kinds: Sequence[KindYears], entered: Sequence[float], slope: float) -> list[KindYears]:
+    """Return lives as they are likely to have been where breakages were not entered."""
+    return [
+        kind._replace(split=split_with_hidden(kind.split, slope * kind.offset, kind.prior, share))
+        for kind, share in zip(kinds, entered, strict=True)
+    ]
 
 
 def _kind_years(

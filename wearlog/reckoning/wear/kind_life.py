@@ -15,7 +15,7 @@ from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.parts.fitted_now import FittingAges, fitting_ages
 from wearlog.reckoning.parts.life_records import LifeRecords, life_records
 from wearlog.reckoning.parts.stock import KindShare, shelf_shares
-from wearlog.reckoning.wear.farm_trends import FarmTrends, farm_trends
+from wearlog.reckoning.wear.farm_trends import FarmTrends, farm_trends, shares_entered
 from wearlog.reckoning.wear.farm_years import Ages, FarmYears, LifeRows, YearWear, life_rows, year_wear
 from wearlog.reckoning.wear.guessed_kinds import guess_of
 from wearlog.reckoning.wear.life_table import GuessCheck, check_guess
@@ -245,7 +245,8 @@ class FleetLives:
     def trends(self) -> FarmTrends:
         """The same, and what new part numbers have brought."""
         guesses = {number: guess_of(self.farm.part_kinds[number]) for number in self.kinds()}
-        return farm_trends(self.farm, {number: self.rows_of(number) for number in guesses}, guesses)
+        rows = {number: self.rows_of(number) for number in guesses}
+        return farm_trends(self.farm, rows, guesses, shares_entered(self.farm, self.shares))
 
     def rows_of(self, number: int) -> LifeRows:
         """Return the lives of a kind on machines, those alike in one row; made when they are first asked for."""
