@@ -132,8 +132,8 @@ def missing_sentences(life: KindLife) -> list[str]:
         f"About {gone} of the {name} that left the shelf were never entered (8 in 10: {least} to {most}{rough}): by its counts "
         f"{number(share.of.used)} left it, and {number(share.of.entered)} are told by breakages, planned work and uses.{where}",
         f"So {by_stones}a long life may be two of which the first was never told, and a part may be newer than it looks: each is "
-        "weighed as both, by how likely that is. Life, chances, what the season breaks, plan and spares are reckoned so. "
-        + left_aside(life, Departure.MISSING),
+        "weighed as both, by how likely that is. Life, chances, what the season breaks, plan and spares are reckoned so, and "
+        "whether lives grow shorter from year to year. " + left_aside(life, Departure.MISSING),
         f"What of it broke, on a day and at a place that nobody remembers, is entered in one line: wearlog stock missing "
         f"{_quoted(life)} 12, or a on its screen.",
     ]
