@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 
 from wearlog.errors import DataError
-from wearlog.wear.arrays import BoolArray, FloatArray
+from wearlog.wear.arrays import BoolArray, FloatArray, IntArray
 from wearlog.wear.lives import Lives
 from wearlog.wear.own_life import weighted_quantiles
 from wearlog.wear.posterior import Nodes, Posterior, fit_posterior
@@ -61,12 +61,21 @@ def with_hidden(lives: Lives, entered: float, shape: float, scale: float) -> Liv
     """
     if not 0 < entered <= 1:
         raise DataError(f"A share entered of {entered:g} is not above 0 and at most 1.", "Give a share such as 0.85.")
-    if entered == 1 or not len(lives):
-        return lives
-    found = _split(lives, _Law(shape, scale, 1 - entered), _DEEP)
-    told = lives.failures
-    weight = found.weight * (told / found.failures) if told else found.weight
-    return Lives(found.entry, found.exit, found.event, weight, found.last_seen, lives.left_out)
+    return _each_with_hidden([lives], entered, _Law(shape, scale, 1 - entered))[0]
+
+
+def _each_with_hidden(each: Sequence[Lives], entered: float, law: _Law) -> list[Lives]:
+    """Return lives of several machines as they are likely to have been, each with as many failures as were entered of it."""
+    if entered == 1 or not any(len(lives) for lives in each):
+        return list(each)
+    found, row = _split(Lives.joined(each), law, _DEEP)
+    owner = np.repeat(np.arange(len(each)), [len(lives) for lives in each])[row]
+    told = np.array([lives.failures for lives in each])
+    now = np.bincount(owner, found.weight * found.event, len(each))
+    fewer = np.where(told > 0, told / np.where(now > 0, now, 1.0), 1.0)
+    likely = replace(found, weight=found.weight * fewer[owner]).by_group(owner)
+    own = [likely.get(place, lives) for place, lives in enumerate(each)]
+    return [replace(one, left_out=lives.left_out) for one, lives in zip(own, each, strict=True)]
 
 
 def likely_lives(each: Sequence[Lives], law: Posterior, entered: float) -> list[Lives]:
@@ -84,7 +93,7 @@ def likely_lives(each: Sequence[Lives], law: Posterior, entered: float) -> list[
         return list(each)
     shape = law.shape().median
     scale = law.median_life().median / math.log(2) ** (1 / shape)
-    return [with_hidden(lives, entered, shape, scale) for lives in each]
+    return _each_with_hidden(each, entered, _Law(shape, scale, 1 - entered))
 
 
 def split_with_hidden(split: SplitLives, log_speed: FloatArray, prior: Prior, entered: float) -> SplitLives:
@@ -209,10 +218,10 @@ class _Law:
         return broke, likely
 
 
-def _split(lives: Lives, law: _Law, deep: int) -> Lives:
-    """Return each row as itself and as its pieces, with a first hidden breakage and up to so many."""
+def _split(lives: Lives, law: _Law, deep: int) -> tuple[Lives, IntArray]:
+    """Return each row as itself and as its pieces, with a first hidden breakage and up to so many, and of which row each is."""
     if not deep or not len(lives):
-        return lives
+        return lives, np.arange(len(lives))
     broke, likely = law.hidden(lives.entry, lives.exit, lives.event, deep)
     hidden = likely / (1 + likely.sum(axis=1, keepdims=True))
     hidden = np.where(hidden > _FAINT, hidden, 0.0)
@@ -223,13 +232,15 @@ def _split(lives: Lives, law: _Law, deep: int) -> Lives:
     told, second, seen = lives.take(kept), lives.exit[row] - first, None
     if lives.last_seen is not None:
         seen = np.clip(lives.last_seen[row] - first, 0.0, second)
-    return Lives.joined(
+    rest, of = _split(Lives(np.zeros(row.size), second, lives.event[row], share, seen), law, deep - 1)
+    pieces = Lives.joined(
         [
             Lives(told.entry, told.exit, told.event, alone[kept], told.last_seen),
             Lives(lives.entry[row], first, np.ones(row.size, dtype=bool), share),
-            _split(Lives(np.zeros(row.size), second, lives.event[row], share, seen), law, deep - 1),
+            rest,
         ]
     )
+    return pieces, np.concatenate([np.flatnonzero(kept), row, row[of]])
 
 
 def chances_if_younger(

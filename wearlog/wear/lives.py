@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from wearlog.errors import DataError
-from wearlog.wear.arrays import BoolArray, FloatArray, bool_column, dot, fixed, float_column
+from wearlog.wear.arrays import BoolArray, FloatArray, IntArray, bool_column, dot, fixed, float_column
 
 
 class CauseGroup(StrEnum):
@@ -153,6 +153,21 @@ class Lives:
         """
         seen = None if self.last_seen is None else self.last_seen[rows]
         return Lives(self.entry[rows], self.exit[rows], self.event[rows], self.weight[rows], seen)
+
+    def by_group(self, group: IntArray) -> dict[int, Lives]:
+        """Return the lives of each group, by its number; those left out are not carried along.
+
+        Parameters
+        ----------
+        group : array of int, shape (n,)
+            Which lives stand together.
+        """
+        order = np.argsort(group, kind="stable")
+        numbers, starts = np.unique(group[order], return_index=True)
+        columns = [self.entry, self.exit, self.event, self.weight]
+        columns += [] if self.last_seen is None else [self.last_seen]
+        each = zip(*(np.split(column[order], starts[1:]) for column in columns), strict=True)
+        return {number: Lives(*one) for number, one in zip(numbers.tolist(), each, strict=False)}
 
     @classmethod
     def joined(cls, parts: Sequence[Lives]) -> Lives:

@@ -270,8 +270,8 @@ class YearWear:
 
     def by_machine(self) -> dict[int, Lives]:
         """Return the same by machine, by its place in the histories."""
-        lives = self.lives()
-        return {one: lives.take(self.split.machine == place) for place, one in enumerate(self.numbers)}
+        each = self.lives().by_group(self.split.machine)
+        return {one: each[place] for place, one in enumerate(self.numbers)}
 
     def doubted(self, law: Posterior | OwnLife) -> OwnLife:
         """Return a life with what is not known of the slope: the further back its records lie, the more."""

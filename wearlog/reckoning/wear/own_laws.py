@@ -68,8 +68,8 @@ class PartWear:
 
     def by_machine(self) -> dict[int, Lives]:
         """Return the same by machine, by its place in the histories."""
-        lives = self.lives()
-        return {one: lives.take(self.split.machine == place) for place, one in enumerate(self.numbers)}
+        each = self.lives().by_group(self.split.machine)
+        return {one: each[place] for place, one in enumerate(self.numbers)}
 
     def doubted(self, law: Posterior | OwnLife) -> OwnLife:
         """Return a life with what is not known of the ratios: the more of its records are of other numbers, the more."""
@@ -230,8 +230,8 @@ class GroundWear:
 
     def by_machine(self) -> dict[int, Lives]:
         """Return the same by machine, by its place in the histories."""
-        lives = self.lives()
-        return {one: lives.take(self.split.machine == place) for place, one in enumerate(self.numbers)}
+        each = self.lives().by_group(self.split.machine)
+        return {one: each[place] for place, one in enumerate(self.numbers)}
 
     def mix_of(self, area_by_ground: Floats) -> Floats:
         """Return which share of an area (..., 4, by Ground) lies on each of the grounds."""
