@@ -85,7 +85,7 @@ def help_page_of(about: Screen[Any]) -> str:
     """Return what `?` shows of a screen: its sentences, then its keys, a line each."""
     from wearlog.tui.screens.reading_page import about_of, key_lines
 
-    return "\n".join([f"{about_of(about)}\n", *(line.plain for _, line in key_lines(about))])
+    return "\n".join([f"{about_of(about)}\n", *(f"{keys:>16}  {words}" for _, keys, words in key_lines(about))])
 
 
 def screen_text(app: App[Any]) -> str:

@@ -26,7 +26,7 @@ FORMS = {
         "PickScreen",
         "ReplacedPage",
     ),
-    *("NarrowingScreen", "CutterbarStrip", "Ticks", "Choices"),
+    *("NarrowingScreen", "_Letters", "CutterbarStrip", "Ticks", "Choices"),
     *("NoteScreen", "BringInScreen", "SheetLinesScreen"),
 }
 

@@ -1,22 +1,21 @@
-"""Every letter on every screen, in every set of colours, has a contrast of 7 or more to its ground (WCAG 2.2, 1.4.6)."""
+"""Every letter on every screen, in every set of colours, has a contrast of 7 or more to its ground (WCAG 2.2, 1.4.6).
+
+All screens and forms are measured where they are walked through anyway: `test_screens_grammar`.
+"""
 
 from __future__ import annotations
+
+from functools import cache
 
 import pytest
 from rich.color import Color
 from textual.pilot import Pilot
 from textual.widgets import Static
 
-from tests.tui.demo_log import demo_file, demo_log
-from tests.tui.every_screen import BACK
-from tests.tui.every_screen import WAYS as EVERY_WAY
 from tests.tui.piloting import play, press, screen_lines, settled
 from wearlog.tui.app import Screens
 from wearlog.tui.themes import INKS
 from wearlog.tui.widgets.answer_line import AnswerLine
-
-# pytest finds fixtures by these names
-__all__ = ["demo_file", "demo_log"]
 
 ENOUGH = 7.0
 #: signs that say something beside letters and figures: what strips, boxes, bars and marks are drawn with
@@ -49,6 +48,7 @@ def luminance(color: Color) -> float:
     return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
 
+@cache
 def contrast(one: Color, other: Color) -> float:
     light, dark = sorted((luminance(one), luminance(other)), reverse=True)
     return (light + 0.05) / (dark + 0.05)
@@ -97,27 +97,6 @@ def test_the_measure_sees_a_letter_that_is_hard_to_read_and_a_strip_that_is(smal
             assert any(words in said and ratio < 2 for ratio, said in measured(screens)), words
 
     play(small_farm, steps)
-
-
-@pytest.mark.parametrize("part", range(6))
-def test_every_screen_of_the_grammar_is_read_in_every_theme(demo_log: str, part: int) -> None:
-    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
-        drawn = 0
-        for name in list(EVERY_WAY)[part::6]:
-            await press(pilot, *EVERY_WAY[name])
-            for theme in INKS:
-                screens.theme = theme
-                await settled(pilot)
-                pieces = measured(screens)
-                assert len(pieces) > 3, f"{name} shows nothing"
-                assert [piece for piece in pieces if piece[0] < ENOUGH] == [], f"{name} in {theme}"
-                drawn += sum(any(one in said for one in "░█├●■") for _, said in pieces)
-            while len(screens.screen_stack) > 1:
-                screens.pop_screen()
-            await press(pilot, *(BACK[key] for key in reversed(EVERY_WAY[name]) if key in BACK), "1")
-        assert drawn > 0
-
-    play(demo_log, steps)
 
 
 @pytest.mark.parametrize("theme", list(INKS))

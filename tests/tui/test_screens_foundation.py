@@ -186,7 +186,7 @@ def test_help_names_every_key_of_the_screen_and_closes_again(small_farm: str) ->
         await press(pilot, "question_mark")
         text = screen_text(screens)
         assert "Its first sentence, FIRST, says the one thing that presses most." in text
-        for line in ("b  log a breakage", "u  take back the last entry", "? or F1  this page", "2  Machine"):
+        for line in ("b  log a breakage", "u  take back the last entry", "? or F1  keys of this screen", "2  Machine"):
             assert line in text
         await press(pilot, "escape")
         assert "[1 Yard]" in screen_text(screens)

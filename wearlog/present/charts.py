@@ -24,7 +24,7 @@ NARROWEST, LOWEST = 24, 6
 class Drawn(Enum):
     """How the points of a curve are drawn."""
 
-    FIRM = "hd"
+    FIRM = "─"
     FAINT = "."
     POINTS = "o"
 

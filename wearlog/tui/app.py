@@ -68,7 +68,7 @@ class Screens(WorkTold):
             for area in AREAS
         ),
         Binding("0", "list_areas", "areas", show=False, tooltip="list all areas"),
-        Binding("question_mark,f1", "help", "keys", tooltip="this page"),
+        Binding("question_mark,f1", "help", "keys", tooltip="keys of this screen, and what it says"),
         Binding(
             "colon", "find", "find", show=False, key_display=":", tooltip="find any action, machine, part or fault"
         ),
@@ -79,7 +79,7 @@ class Screens(WorkTold):
         ),
         Binding("j", "two_cabs", "two cabs", show=False, tooltip="two cabs, one log: pack, take in, settle, join"),
         Binding("ctrl+t", "next_theme", "other colours", show=False, tooltip="the next set of colours"),
-        Binding("q", "quit", "quit", show=False, tooltip="close the screens"),
+        Binding("q,ctrl+q", "quit", "quit", show=False, tooltip="close the screens"),
     ]
 
     def __init__(self, location_text: str = "") -> None:

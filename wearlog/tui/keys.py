@@ -97,7 +97,7 @@ KEYS: Final = MappingProxyType(
         "ctrl+r": _means("read the log again", "read_again"),
         "f5": _means("read the log again", "read_again"),
         "ctrl+t": _means("colours", "next_theme"),
-        "q": _means("quit", "quit"),
+        **dict.fromkeys(("q", "ctrl+q"), _means("quit", "quit")),
     }
 )
 

@@ -191,7 +191,7 @@ def _sections(page: KindPage, again: Sequence[RepairsAgain], numbers: PartsCompa
         compared = parts_compared_sheet(numbers, numbers.kind.name, page.measures)
         found.append(sheet_section("Numbers", compared, before=compared.said, about=_NUMBERS))
     if page.where.rows:
-        found.append(sheet_section("Where", page.where, before=page.where.sentences, about=_WHERE))
+        found.append(sheet_section("Where", page.where, before=page.where.sentences, after=(), about=_WHERE))
     if page.measured.rows:
         picture = partial(_measured, page)
         said = page.measured.sentences

@@ -14,6 +14,7 @@ from textual.widgets import Static
 from wearlog.errors import WearlogError
 from wearlog.facts.days import date_said
 from wearlog.facts.plain_text import one_line
+from wearlog.present.drawing.drawn import WANTS_A_HAND
 from wearlog.tui.screens.over_screen import OverScreen
 from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.form_line import FormLine
@@ -149,7 +150,7 @@ class FormPage(OverScreen[None]):
         """Show cautions above the questions, in the order in which they are to be followed."""
         care = self.query_one("#care", Static)
         care.set_class(bool(sentences), "-there")
-        care.update(Text("\n".join(f"CARE {one_line(sentence)}" for sentence in sentences), end=""))
+        care.update(Text("\n".join(f"{WANTS_A_HAND} CARE  {one_line(sentence)}" for sentence in sentences), end=""))
         self.keep_in_view()
 
     def show_before(self, text: str) -> None:

@@ -37,7 +37,7 @@ class MissingScreen(FormScreen):
         return f"NEVER ENTERED: {self.kind_name}"
 
     def questions(self) -> Iterable[FormLine]:
-        yield ChoiceField("season", "They broke in")
+        yield ChoiceField("season", "Broke in")
         count = needed(whole(1, 100_000), "How many?", "Write it like 12.")
         yield FormField("quantity", "How many", count, hint="pieces")
 

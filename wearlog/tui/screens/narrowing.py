@@ -22,6 +22,14 @@ from wearlog.tui.widgets.windowed_list import WindowedList
 T = TypeVar("T")
 
 
+class _Letters(LineInput):
+    """The line for the letters. Enter is its own key, and stands among those of the screen."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "submit", "open", tooltip="open or take what is under the cursor")
+    ]
+
+
 class NarrowingScreen(OverScreen[T]):
     """The line and the list; the letters go to the line while the arrows move in the list."""
 
@@ -50,7 +58,7 @@ class NarrowingScreen(OverScreen[T]):
     def compose(self) -> ComposeResult:
         with Horizontal(id="line"):
             yield Static(self.label, id="label", markup=False)
-            yield LineInput(placeholder=self.placeholder, select_on_focus=False)
+            yield _Letters(placeholder=self.placeholder, select_on_focus=False)
         found = WindowedList(empty="Nothing is called so.")
         found.row_cursor_always = True
         found.can_focus = False

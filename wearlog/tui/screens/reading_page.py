@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, ClassVar, Final
 
+from rich.table import Column, Table
 from rich.text import Text
 from textual.app import App, ComposeResult
 from textual.binding import ActiveBinding, Binding, BindingType
@@ -43,7 +44,7 @@ class HelpPage(OverScreen[None]):
     def compose(self) -> ComposeResult:
         # a phone shows a third of it: the keys are what it was opened for
         keys_first = self.app.size.width < NARROW
-        keys = [KeyLine(active, line) for active, line in key_lines(self.about)]
+        keys = [KeyLine(*one, room=9 if keys_first else 16) for one in key_lines(self.about)]
         about = Static(f"\n{about_of(self.about)}" if keys_first else f"{about_of(self.about)}\n", markup=False)
         with VerticalScroll(id="page"):
             yield from (*keys, about) if keys_first else (about, *keys)
@@ -69,7 +70,10 @@ class KeyLine(Static):
             super().__init__()
             self.active = active
 
-    def __init__(self, active: ActiveBinding, line: Text) -> None:
+    def __init__(self, active: ActiveBinding, keys: str, words: str, *, room: int) -> None:
+        # words that go on stay beside the key
+        line = Table.grid(Column(justify="right", width=room), Column(), padding=(0, 2, 0, 0))
+        line.add_row(Text(keys, "bold"), Text(words))
         super().__init__(line, markup=False)
         self.active = active
 
@@ -105,9 +109,12 @@ def about_of(about: Screen[Any]) -> str:
     return f"{say() if say else ''}{reckoned}"
 
 
-def key_lines(about: Screen[Any]) -> list[tuple[ActiveBinding, Text]]:
-    """Return every key that works on a screen now, with its line; the focused widget's first, what works everywhere last."""
-    lines: list[tuple[ActiveBinding, Text]] = []
+def key_lines(about: Screen[Any]) -> list[tuple[ActiveBinding, str, str]]:
+    """Return every key that works on a screen now with what it does; the focused widget's first, what works everywhere last.
+
+    Keys that follow each other and do the same share a line.
+    """
+    lines: list[tuple[ActiveBinding, str, str]] = []
     keys_of: dict[str, list[str]] = {}
     for active in about.active_bindings.values():
         name = shown_key(active.binding)
@@ -116,9 +123,12 @@ def key_lines(about: Screen[Any]) -> list[tuple[ActiveBinding, Text]]:
     active_now = own_bindings(about.active_bindings.values())
     for active in sorted(active_now, key=lambda one: (isinstance(one.node, App), isinstance(one.node, Screen))):
         binding = active.binding
-        line = Text(f"{' or '.join(keys_of[binding.action]):>16}", "bold", end="")
-        line.append(f"  {binding.tooltip or meaning_of(binding.key) or binding.description}", "not bold")
-        lines.append((active, line))
+        named, words = " or ".join(keys_of[binding.action]), meaning_of(binding.key) or binding.description
+        words = binding.tooltip or words
+        if lines and lines[-1][2] == words:
+            first, before, _ = lines.pop()
+            active, named = first, f"{before}, {named}"
+        lines.append((active, named, words))
     return lines
 
 

@@ -35,8 +35,10 @@ SECTION_KEYS: Final = (
 )
 WORKING = "Working it out ... any key goes on."
 _LOWEST, _HIGHEST, _WIDEST = 9, 24, 110
-#: lines around list and page, and what the answer may take of them beyond its first
-_FIXED, _ANSWER = 5, 4
+#: lines of a usual terminal: a lower one has no empty ones
+_USUAL: Final = 24
+#: rows that a list has at the least, its titles among them
+_LEAST_ROWS: Final = 3
 
 
 #: what a page is moved by
@@ -63,6 +65,7 @@ class SectionsScreen(AreaScreen):
         #page:focus { background: $paper; background-tint: $paper 0%; }
         #words, #after { height: auto; color: $ink; background: $paper; }
         #picture { height: auto; color: $ink; background: $paper; text-wrap: nowrap; text-overflow: clip; }
+        #picture.-below { margin: 1 0 0 0; }
     }
     """
     BINDINGS: ClassVar[list[BindingType]] = [*SECTION_KEYS]
@@ -90,7 +93,7 @@ class SectionsScreen(AreaScreen):
 
     def show_answer(self, answer: str, *second: str, hazards: Sequence[Hazard] = ()) -> None:
         """Show what the screen answers, over its sections."""
-        small = self.size.height < 24
+        small = self.size.height < _USUAL
         self.query_one("#answer", AnswerLine).show(answer, *(second[:1] if small else second), hazards=hazards)
 
     def above(self) -> Iterable[Widget]:
@@ -134,9 +137,12 @@ class SectionsScreen(AreaScreen):
         rows, page = self.rows, self.query_one("#page", VerticalScroll)
         rows.display = bool(section.columns)
         rows.empty = section.empty
-        self.query_one("#words", Static).update(_text(section.before))
-        self.query_one("#after", Static).update(_text(section.after, gap=bool(section.before or section.picture)))
-        self.query_one("#picture", Static).update("")
+        # a row of air under the list, none where nothing is said
+        words, picture, after = (self.query_one(f"#{one}", Static) for one in ("words", "picture", "after"))
+        words.update(_text(section.before, gap=bool(section.columns)))
+        after.update(_text(section.after, gap=bool(section.columns or section.before or section.picture)))
+        picture.update("")
+        words.display, after.display = bool(section.before), bool(section.after)
         page.scroll_home(animate=False)
         if section.columns:
             rows.show(FixedSource(section.columns, section.rows))
@@ -161,13 +167,18 @@ class SectionsScreen(AreaScreen):
         has_page = bool(section.before or section.after or (section.picture is not None and not self._list_only))
         self.rows.set_class(not has_page, "-alone")
         has_picture = section.picture is not None and not self._list_only
-        room = self.size.height - _FIXED
+        page = self.query_one("#page")
+        others = [one for one in self.children if one.display and one not in (self.rows, page)]
+        room = self.size.height - sum(one.outer_size.height + one.styles.margin.height for one in others)
         # a chart needs its lines; a list can be moved through, and leaves to its sentences what they need
         said = sum(len(wrap(one, max(20, self.size.width - 3))) for one in (*section.before, *section.after))
-        most = max(5, room - section.picture_lines if has_picture else max(room // 2, room - said - _ANSWER))
-        self.rows.styles.max_height = None if not has_page else min(most, max(3, self.rows.tallness))
-        self.query_one("#page").display = has_page
-        self.query_one("#picture").display = not self._list_only
+        gaps = bool(section.before) + bool(section.after)
+        most = max(5, room - section.picture_lines) if has_picture else max(room // 2, room - said - gaps)
+        self.rows.styles.max_height = None if not has_page else max(_LEAST_ROWS, min(most, self.rows.tallness))
+        page.display = has_page
+        picture = self.query_one("#picture")
+        picture.display = has_picture
+        picture.set_class(bool(section.columns) and self.size.height >= _USUAL, "-below")
 
     @property
     def _list_only(self) -> bool:
@@ -202,7 +213,8 @@ class SectionsScreen(AreaScreen):
         wide = min(max(24, page.size.width - 3), _WIDEST)
         # what stands below may begin under the edge: Space shows it
         below = min(self.query_one("#after").size.height, 2)
-        high = min(max(_LOWEST, page.size.height - self.query_one("#words").size.height - below), _HIGHEST)
+        above = self.query_one("#words").size.height + self.query_one("#picture").styles.margin.top
+        high = min(max(_LOWEST, page.size.height - above - below), _HIGHEST)
         wanted = (section, key, wide, high, self.as_table)
         if wanted == self._drawn_for or page.size.width == 0:
             return

@@ -54,16 +54,17 @@ class TopLine(Widget):
         line = Text(no_wrap=True, end="")
         self._spans = []
         room = self.size.width
+        name = one_line(self.name_shown)
         if sum(len(tab.title) + 3 for tab in self.tabs) + 2 <= room:
             self._name_all(line)
         else:
-            self._name_here(line)
-        name = one_line(self.name_shown)
-        left = room - line.cell_len - 2
+            self._name_here(line, room - width(name) - 2)
+        # a cell stays free at the end, unless the whole name needs it
+        left = room - line.cell_len - (1 if width(name) == room - line.cell_len - 1 else 2)
         # whole words of it, as many as find room: a name is not cut
         shown = next(iter(wrap(name, left, break_long_words=False)), "") if left > 4 else ""
         if shown and width(shown) <= left:
-            line.append(" " * (left - width(shown) + 1))
+            line.append(" " * max(left - width(shown) + 1, 1))
             line.append(shown, self.get_component_rich_style("top-line--name"))
         return line
 
@@ -77,13 +78,14 @@ class TopLine(Widget):
             self._spans.append((start, line.cell_len, f"open_area('{tab.mode}')"))
             line.append(" ")
 
-    def _name_here(self, line: Text) -> None:
+    def _name_here(self, line: Text, room: int) -> None:
         for tab in self.tabs:
             if tab.mode == self.here:
                 line.append(f"[{tab.key} {tab.title}]", self.get_component_rich_style("top-line--here"))
                 line.append(" ")
         start = line.cell_len
-        line.append("0 opens menu")
+        # beside a long name in few words: half a name is another one
+        line.append("0 opens menu" if start + len("0 opens menu") <= room else "0 menu")
         self._spans.append((start, line.cell_len, "list_areas"))
 
     def _is_open(self, place: int) -> bool:

@@ -73,12 +73,10 @@ _STATE: Final = re.compile(rf"{WANTS_A_HAND}|\b[A-Z]{{3,}}\b")
 
 
 def _shouting(cells: Sequence[str], *, alarm: bool) -> frozenset[int]:
-    """The cells that say that a hand is wanted: those with the mark; in a row of alarm also a word in capitals, else its first."""
+    """The cells that say that a hand is wanted: those with the mark; in a row of alarm also those with a word in capitals."""
     if not alarm:
         return frozenset(place for place, cell in enumerate(cells) if cell.lstrip().startswith(WANTS_A_HAND))
-    states = {place for place, cell in enumerate(cells) if _STATE.search(cell)}
-    worded = [place for place, cell in enumerate(cells) if cell.strip()]
-    return frozenset(states or worded[:1])
+    return frozenset(place for place, cell in enumerate(cells) if _STATE.search(cell))
 
 
 class ListFace(ScrollView, can_focus=True, inherit_bindings=False):
@@ -166,6 +164,9 @@ class ListFace(ScrollView, can_focus=True, inherit_bindings=False):
         columns, cells = self.source.columns, self._lines_of_row(row, wide)
         shouting = _shouting([" ".join(cell) for cell in cells], alarm=row.alarm)
         pieces = [Segment(">" if is_here and piece == 0 else " ", sign)]
+        if not is_here and piece == 0 and not shouting and row.alarm and any(_STATE.search(cell) for cell in row.cells):
+            # the word found no room: its mark stands alone, and the word is told under the list
+            pieces = [Segment(WANTS_A_HAND, alarm)]
         for place, (cell, (number, size)) in enumerate(zip(cells, column_widths(columns, wide - 1), strict=True)):
             pieces += [Segment(" ", ink)] if place else []
             words = cell[piece] if piece < len(cell) else ""

@@ -350,6 +350,11 @@ class WindowedList(ListFace):
                 turned = self.order.sort == name and not self.order.backwards
                 self.sort_by(replace(self.order, sort=name, backwards=turned))
 
+    def watch_show_vertical_scrollbar(self) -> None:
+        """Its cell is taken from the columns: what is told of the row under the cursor may be more now, or less."""
+        if self.is_attached and self.count:
+            self.post_message(self.Moved(self, self.row))
+
     def on_resize(self) -> None:
         """Keep the cursor in view."""
         self._measure()

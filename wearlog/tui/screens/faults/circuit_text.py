@@ -109,7 +109,7 @@ class CircuitTextScreen(OverScreen[None]):
     def compose(self) -> ComposeResult:
         yield Static("CIRCUITS ...", id="title", markup=False)
         with Horizontal():
-            yield CircuitArea("", theme="css", show_line_numbers=True, tab_behavior="indent", soft_wrap=False)
+            yield CircuitArea("", theme="css", show_line_numbers=True, tab_behavior="indent")
             with VerticalScroll(id="drawing"):
                 yield Static("", id="tree", markup=False)
         yield Static("", id="read", markup=False)
