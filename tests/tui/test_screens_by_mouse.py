@@ -11,7 +11,7 @@ from textual.widget import Widget
 
 from tests.tui.demo_log import demo_file, demo_log
 from tests.tui.every_screen import BACK, WAYS
-from tests.tui.piloting import play, press, rows, screen_lines, settled
+from tests.tui.piloting import flat, play, press, rows, screen_lines, settled
 from tests.tui.writing import enter
 from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.facts.wearing import Breakage
@@ -19,7 +19,7 @@ from wearlog.tui.app import Screens
 from wearlog.tui.screens.find import FindScreen
 from wearlog.tui.screens.parts.breakages import BreakageScreen
 from wearlog.tui.screens.parts.stock import MoveScreen
-from wearlog.tui.widgets.answer_line import SectionTabs
+from wearlog.tui.widgets.answer_line import AnswerLine, SectionTabs
 from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
 from wearlog.tui.widgets.lines import FootLine, TopLine
 from wearlog.tui.widgets.windowed_list import WindowedList
@@ -225,3 +225,61 @@ def test_sections_are_clicked_and_on_a_phone_gone_through(demo_log: str) -> None
         assert tabs.place == (place + 1) % len(tabs.names)
 
     play(demo_log, steps)
+
+
+async def tabs_wrong(screens: Screens, pilot: Pilot[None]) -> list[str]:
+    """Click every section, the open one last; return those that are not opened by it."""
+    wrong = []
+    first = screens.screen.query_one(SectionTabs).place
+    spans = list(screens.screen.query_one(SectionTabs)._spans)
+    for start, _, number in [*spans, *(span for span in spans if span[2] == first)]:
+        # a section of the daybook is a screen of its own
+        await click_on(pilot, screens.screen.query_one(SectionTabs), start + 2)
+        if screens.screen.query_one(SectionTabs).place != number:
+            wrong.append(f"section {number}")
+    return wrong
+
+
+async def drawn_wrong(screens: Screens, pilot: Pilot[None]) -> list[str]:
+    """Click on the bar of positions and on the row of cautions; return what does not answer."""
+    wrong, here = [], screens.screen
+    for strip in here.query(CutterbarStrip):
+        if strip.display and strip.count > 20 and strip.region.height > 3:
+            reached = set()
+            for cell in (12, 15):
+                await click_on(pilot, strip, 6 + 1 + cell, 2)
+                reached.add(strip.cursor)
+            wrong += ["the bar"] if len(reached) < 2 else []
+    for line in here.query(AnswerLine):
+        if line.display and line.hazards and line.region.height:
+            before_said = flat(screens)
+            await click_on(pilot, line, 2, line._cautions_at)
+            wrong += ["the row of cautions"] if screens.screen is here and flat(screens) == before_said else []
+            while screens.screen is not here:
+                screens.pop_screen()
+            await settled(pilot)
+    return wrong
+
+
+@pytest.mark.parametrize("part", range(4))
+def test_every_section_bar_and_row_of_cautions_of_every_screen_is_clicked(demo_log: str, part: int) -> None:
+    found = {}
+    clicked = set()
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        for name in list(WAYS)[part::4]:
+            await enter(pilot, *WAYS[name])
+            wrong = []
+            if screens.screen.query(SectionTabs):
+                wrong += await tabs_wrong(screens, pilot)
+                clicked.add(name)
+            wrong += await drawn_wrong(screens, pilot)
+            if wrong:
+                found[name] = wrong
+            while len(screens.screen_stack) > 1:
+                screens.pop_screen()
+            await press(pilot, *(BACK[key] for key in reversed(WAYS[name]) if key in BACK), "1")
+
+    play(demo_log, steps)
+    assert found == {}
+    assert clicked

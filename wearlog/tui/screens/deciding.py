@@ -77,6 +77,11 @@ class DecisionScreen(SectionsScreen):
         self.show_answer(error.message, error.hint)
         self.query_one("#words").display = False
 
+    def opens_row(self) -> bool:
+        """Whether there is more to say of the row under the cursor."""
+        row = self.rows.row if self.rows.display else None
+        return row is not None and self.shown is not None and bool(self.shown.about(row.key))
+
     def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
         """Say the way under the cursor in full."""
         if self.shown is not None:

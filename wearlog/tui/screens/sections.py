@@ -173,7 +173,7 @@ class SectionsScreen(AreaScreen):
         # a chart needs its lines; a list can be moved through, and leaves to its sentences what they need
         said = sum(len(wrap(one, max(20, self.size.width - 3))) for one in (*section.before, *section.after))
         gaps = bool(section.before) + bool(section.after)
-        most = max(5, room - section.picture_lines) if has_picture else max(room // 2, room - said - gaps)
+        most = max(5, room + 1 - section.picture_lines) if has_picture else max(room // 2, room - said - gaps)
         self.rows.styles.max_height = None if not has_page else max(_LEAST_ROWS, min(most, self.rows.tallness))
         page.display = has_page
         picture = self.query_one("#picture")

@@ -305,6 +305,8 @@ class WindowedList(ListFace):
         row = self.row
         self._key = row.key if row is not None else None
         self.post_message(self.Moved(self, row))
+        if hasattr(self.screen, "opens_row"):
+            self.screen.refresh_bindings()
 
     def _scroll_to_cursor(self) -> None:
         room = max(1, self.size.height - 1)
@@ -320,6 +322,11 @@ class WindowedList(ListFace):
         first, end = max(1, self.line_of(number) - top), min(self.size.height, self.line_of(number + 1) - top)
         if first < end:
             self.refresh(Region(0, first, self.size.width, end - first))
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Nothing is opened where the screen opens no row, or not the one under the cursor."""
+        opens = getattr(self.screen, "opens_row", lambda: hasattr(self.screen, "on_windowed_list_chosen"))
+        return action != "choose" or bool(opens())
 
     def action_choose(self) -> None:
         """Choose the row under the cursor."""

@@ -237,6 +237,8 @@ class MachineScreen(EnteringWork, AreaScreen):
     def action_strip(self) -> None:
         """Go from the components to the strip, or back."""
         strip, components = self.query_one(CutterbarStrip), self.query_one("#components", WindowedList)
+        if strip.picture is None:
+            self.say("No strip here: it sits at one position. b logs a breakage of it.")
         (components if strip.has_focus or strip.picture is None else strip).focus()
 
     def action_other(self, step: int) -> None:

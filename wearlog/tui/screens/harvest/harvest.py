@@ -61,6 +61,10 @@ class HarvestScreen(EnteringWork, SectionsScreen):
         row = self.rows.row if self.rows.display else None
         return row.key if row is not None and isinstance(row.key, UUID) else None
 
+    def opens_row(self) -> bool:
+        """Whether a combine is under the cursor."""
+        return self.pointed_machine() is not None
+
     def on_windowed_list_chosen(self) -> None:
         """Open the combine under the cursor."""
         machine_id = self.pointed_machine()

@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
+from uuid import UUID
 
 from textual import events, on
 from textual.binding import Binding, BindingType
@@ -30,7 +31,7 @@ from wearlog.tui.questions.farm import machine, next_person, person_here
 from wearlog.tui.questions.history import last_breakage
 from wearlog.tui.questions.parts import breakage_choices, save_breakage
 from wearlog.tui.questions.work import breakages
-from wearlog.tui.remembered import Pointed
+from wearlog.tui.remembered import Found, Pointed
 from wearlog.tui.screens.cautions import CAUTIONS_KEY
 from wearlog.tui.screens.daybook import DaybookSection
 from wearlog.tui.screens.deciding import StopScreen
@@ -41,6 +42,7 @@ from wearlog.tui.screens.parts.breakage_page import BreakagePage
 from wearlog.tui.screens.parts.claims import ClaimsScreen
 from wearlog.tui.widgets.cutterbar_strip import CutterbarStrip
 from wearlog.tui.widgets.list_rows import ListOrder, ListSource
+from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
     from wearlog.present.yard.machine_page import MachinePage
@@ -58,7 +60,8 @@ class BreakagesScreen(DaybookSection):
     FOOT: ClassVar[tuple[str, ...]] = ("filter", "claims")
     ABOUT: ClassVar[str] = (
         "Every breakage that was logged, the latest first. Under the list stands what its columns have no room for, with the "
-        "number by which the entry is changed or taken back. / shows only rows in which all your words occur (a machine, a part, "
+        "number by which the entry is changed or taken back; Enter opens it to change it. "
+        "/ shows only rows in which all your words occur (a machine, a part, "
         "rock, left ...); o orders by the next column, O turns the order round. b logs another one. k weighs what is under "
         "warranty, and what broke far too early."
     )
@@ -73,6 +76,10 @@ class BreakagesScreen(DaybookSection):
 
     def source(self) -> ListSource | None:
         return breakages()
+
+    def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
+        if isinstance(message.row.key, UUID):
+            self.screens.open_found(Found("entry", "", message.row.key, None, sheet="breakage"))
 
     def action_claims(self) -> None:
         """Weigh what is under warranty, and what broke far too early."""

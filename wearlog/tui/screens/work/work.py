@@ -19,6 +19,7 @@ from wearlog.tui.screens.daybook import DaybookSection
 from wearlog.tui.screens.work.work_keys import MEASURE_KEY, WORK_KEYS, EnteringWork
 from wearlog.tui.widgets.lines import TopLine
 from wearlog.tui.widgets.list_rows import ListOrder, ListSource, sheet_source
+from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
     from wearlog.present.answer_sheet import AnswerSheet
@@ -33,7 +34,8 @@ class WorkScreen(EnteringWork, DaybookSection):
     ABOUT: ClassVar[str] = (
         "The runs of one combine, the latest first: when it began, the area cut, how long it took, the field and crop. n shows the "
         "next combine, and after the last the stops of all machines: why each stood, how long, and what of it the machine could "
-        "have cut. c enters an area cut, r a reading, d that it stands or runs again, g wear that was measured. / filters by any "
+        "have cut. Enter opens one to change it. "
+        "c enters an area cut, r a reading, d that it stands or runs again, g wear that was measured. / filters by any "
         "word of the row; o orders by the next column."
     )
     EMPTY: ClassVar[str] = "No run here yet. c enters an area cut."
@@ -61,6 +63,12 @@ class WorkScreen(EnteringWork, DaybookSection):
         """The stop under the cursor."""
         row = self.rows.row if self.shows_stops else None
         return next((one for one in self.stops.rows if row and one.stop.id == row.key), None) if self.stops else None
+
+    def on_windowed_list_chosen(self, message: WindowedList.Chosen) -> None:
+        """Open the run or stop in its form."""
+        if isinstance(message.row.key, UUID):
+            sheet = "stoppage" if self.shows_stops else "run"
+            self.screens.open_found(Found("entry", "", message.row.key, None, sheet=sheet))
 
     def pointed_machine(self) -> UUID | None:
         stop = self.stop_here
