@@ -38,7 +38,7 @@ def sheet_list(door: Door) -> tuple[SheetSource, str]:
     needs = tuple(max(len(row.cell(2, form)) for row in rows) for form in range(2))
     columns = (
         ListColumn("sheet", 15, 15, sort="sheet"),
-        ListColumn("rows", 6, 7, figures=True, sort="rows"),
+        ListColumn("rows", 6, 7, figures=True, sort="rows", about="how many rows of that sort the log holds"),
         ListColumn("what it holds", 20, needs[0], weight=ONLY_WITH_ROOM, forms=needs),
     )
     names, sizes = list(counts), list(counts.values())

@@ -27,7 +27,11 @@ from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListRow
 from wearlog.tui.widgets.windowed_list import WindowedList
 
 _MARKS = {"save": "[x]", "asked": "?", "doubt": "?", "known": "in", "left": "[ ]"}
-_COLUMNS = (ListColumn("", 3, 3), ListColumn("line", 4, 4, figures=True), ListColumn("as understood", 20, 200))
+_COLUMNS = (
+    ListColumn("", 3, 3),
+    ListColumn("line", 4, 4, figures=True, about="its number in the note"),
+    ListColumn("as understood", 20, 200),
+)
 
 
 class NoteLineScreen(FormScreen):

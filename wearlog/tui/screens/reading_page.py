@@ -20,6 +20,7 @@ from wearlog.tui.keys import meaning_of
 from wearlog.tui.screens.over_screen import OverScreen
 from wearlog.tui.widgets.answer_line import AnswerLine
 from wearlog.tui.widgets.lines import BottomLines, SayLine, own_bindings, shown_key
+from wearlog.tui.widgets.windowed_list import WindowedList
 
 if TYPE_CHECKING:
     from wearlog.facts.closed_lists import Hazard
@@ -106,7 +107,20 @@ def about_of(about: Screen[Any]) -> str:
     say = getattr(about, "about_now", None)
     section = getattr(about, "METHODS", "") or METHODS.get(getattr(about, "AREA", ""), "")
     reckoned = f'\n\nHow the figures are reckoned, with sources: docs/methods.md, "{section}".' if section else ""
-    return f"{say() if say else ''}{reckoned}"
+    return f"{say() if say else ''}{_headings(about)}{reckoned}"
+
+
+def _headings(about: Screen[Any]) -> str:
+    """What stands in the columns of the lists that are shown, a line each."""
+    columns = [
+        column
+        for one in about.query(WindowedList)
+        if one.display
+        for column in one.source.columns
+        if column.about and column.title
+    ]
+    lines = dict.fromkeys(f"{column.title}: {column.about.removesuffix('.')}." for column in columns)
+    return "\n\n" + "\n".join(lines) if lines else ""
 
 
 def key_lines(about: Screen[Any]) -> list[tuple[ActiveBinding, str, str]]:

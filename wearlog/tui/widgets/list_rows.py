@@ -11,6 +11,7 @@ from wearlog.facts.plain_text import one_line
 from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, Row
 from wearlog.present.digits import Measures
 from wearlog.present.tables import width
+from wearlog.tui.widgets.heading_words import meaning_of_heading
 
 if TYPE_CHECKING:
     from wearlog.tui.door import Door
@@ -22,13 +23,13 @@ _LONGEST_WORD: Final = 14
 _LEAST_WORDS: Final = 6
 
 
-def list_columns(columns: Sequence[AnswerColumn[Row]], measures: Measures) -> tuple[ListColumn, ...]:
+def list_columns(columns: Sequence[AnswerColumn[Row]], measures: Measures, name: str = "") -> tuple[ListColumn, ...]:
     """Return the columns of a list whose rows come page by page: nobody knows yet how much room they need."""
-    return tuple(_list_column(column, measures, [column.most]) for column in columns if column.is_shown)
+    return tuple(_list_column(column, measures, [column.most], name) for column in columns if column.is_shown)
 
 
-def _list_column(column: AnswerColumn[Row], measures: Measures, needs: Sequence[int]) -> ListColumn:
-    """`needs` are the cells that the words need, and those of each shorter form."""
+def _list_column(column: AnswerColumn[Row], measures: Measures, needs: Sequence[int], name: str) -> ListColumn:
+    """`needs` are the cells that the words need, and those of each shorter form; `name` is that of the answer."""
     forms = tuple(min(column.most, need) for need in needs)
     return ListColumn(
         column.heading(measures),
@@ -41,6 +42,7 @@ def _list_column(column: AnswerColumn[Row], measures: Measures, needs: Sequence[
         forms if column.short else (),
         tuple(column.titles),
         column.clauses,
+        meaning_of_heading(name, column, measures),
     )
 
 
@@ -52,7 +54,8 @@ class ListColumn:
     name by which the source orders it, empty where it cannot. `room` are the cells down to which it is cut before a column of
     weight 2 and more goes; `forms` are the cells that the words need, and under it those of each shorter form that the rows have:
     with `room` they stay whole where the least widths of the others leave so much. `titles` stand over the
-    shorter forms where the title fits the long one alone. With `clauses` words that find no room end with a whole clause.
+    shorter forms where the title fits the long one alone. With `clauses` words that find no room end with a whole clause. `about`
+    is what its heading means, for the help page.
     """
 
     title: str
@@ -65,6 +68,7 @@ class ListColumn:
     forms: tuple[int, ...] = ()
     titles: tuple[str, ...] = ()
     clauses: bool = False
+    about: str = ""
 
     def title_in(self, size: int) -> str:
         """Return what stands over it in so many cells."""
@@ -233,7 +237,7 @@ def _columns_for(sheets: Sequence[AnswerSheet[Row]], rows: Sequence[ListRow]) ->
     return [
         replace(listed, least=min(max(listed.least, least(place, column)), listed.most), weight=gives(place, column))
         for place, column in enumerate(columns)
-        for listed in (_list_column(column, measures, needs(place, column)),)
+        for listed in (_list_column(column, measures, needs(place, column), sheets[0].name),)
     ]
 
 
