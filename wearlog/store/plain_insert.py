@@ -6,6 +6,7 @@ needs to insert it. In a file the statement and the way of each column's values 
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass
@@ -14,6 +15,7 @@ from operator import itemgetter
 from typing import Any
 
 from sqlalchemy import Connection, Dialect, Table, insert
+from sqlalchemy.exc import DBAPIError
 
 #: what makes of a value that which the driver takes; None where it takes it as it is
 _Way = Callable[[Any], Any] | None
@@ -63,9 +65,18 @@ def insert_plain(connection: Connection, table: Table, names: Sequence[str], row
 
 
 def send(connection: Connection, statement: str, rows: list[tuple[Any, ...]]) -> int:
-    """Send a statement to a file's driver for each of the rows, and return how many rows it changed."""
-    with closing(driver_of(connection).executemany(statement, rows)) as cursor:
-        count: int = cursor.rowcount
+    """Send a statement to a file's driver for each of the rows, and return how many rows it changed.
+
+    Raises
+    ------
+    DBAPIError
+        What the driver refuses, as SQLAlchemy tells it: who asks need not know which way the rows went.
+    """
+    try:
+        with closing(driver_of(connection).executemany(statement, rows)) as cursor:
+            count: int = cursor.rowcount
+    except sqlite3.Error as error:
+        raise DBAPIError.instance(statement, None, error, sqlite3.Error) from error
     return count
 
 
