@@ -41,11 +41,7 @@ def test_a_breakage_is_logged_seen_and_undone(log: str, tmp_path: Path) -> None:
         terminal.wait_for("Saved: North header, knife sections 41-43: broken by impact, replaced;")
         terminal.wait_for("KS-1 section: 14 on hand")
         # each list opens on what its answer names: the header with what runs broken is the second, its knife below the guards
-        terminal.keys("Home")
-        terminal.wait_for(">Kestrel")
-        terminal.keys("Down")
-        terminal.wait_for(">North header")
-        terminal.keys("Enter")
+        terminal.keys("Home", "Down", "Enter")
         terminal.wait_for("guards, 80 positions")
         terminal.keys("Down")
         # 3 positions to a mark: 41 and 42 share one, where 41 had broken once before

@@ -11,6 +11,7 @@ from tests.tui.demo_log import demo_file, demo_log
 from tests.tui.piloting import flat, play, press, screen_lines, settled
 from tests.tui.test_keys_kept import Slow
 from wearlog.tui.app import Screens
+from wearlog.tui.screens.farm.machine import MachineScreen
 from wearlog.tui.screens.faults.circuit_text import CircuitTextScreen
 from wearlog.tui.screens.parts.breakages import BreakageScreen
 from wearlog.tui.widgets.tick_field import Ticks
@@ -58,6 +59,22 @@ def test_positions_behind_the_key_of_the_next_part_are_of_that_part(small_farm: 
         await typed_at_once(screens, pilot, "p12")
         assert screens.screen.draft.choice is not first
         assert screens.screen.draft.positions == (12,)
+
+    play(small_farm, steps)
+
+
+def test_what_acts_on_the_row_under_the_cursor_comes_behind_the_keys_that_moved_it(small_farm: str) -> None:
+    """Home, Down, Enter in one go: the second machine is opened, not the one that the cursor stood on before."""
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        await press(pilot, "end")
+        for key in ("home", "down", "enter"):
+            screens.post_message(events.Key(key, None))
+        await settled(pilot)
+        assert isinstance(screens.screen, MachineScreen)
+        assert "North header: header, 40 ft" in flat(screens)
+        # neither key came to the machine's own list, which opens on what its answer names
+        assert next(line for line in screen_lines(screens) if line.startswith(">")).startswith(">guards")
 
     play(small_farm, steps)
 

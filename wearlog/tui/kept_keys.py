@@ -45,6 +45,11 @@ class KeptKeys:
         """How many wait."""
         return len(self._kept)
 
+    @property
+    def is_giving(self) -> bool:
+        """Whether what was kept is being given back."""
+        return self._goes_on
+
     def go_on(self) -> bool:
         """Let no key overtake those that are given back from now on; whether there are any that are not on their way already."""
         if self._goes_on or not self._kept:

@@ -17,6 +17,7 @@ from wearlog.tui.widgets.lines import HELP_ACTION, shown_key
 
 if TYPE_CHECKING:
     from textual.screen import Screen
+    from textual.widget import Widget
 
     from wearlog.tui.gateway import Gateway
 
@@ -59,6 +60,9 @@ class KeysInTurn(App[None]):
         is_opening = self.gateway.is_opening(screen)
         if is_opening and isinstance(event, events.Key) and event.key == "escape":
             kept.drop()
+        if event.is_forwarded and not is_opening and kept.is_giving:
+            # let by before those that wait, and on its way up only now: it stays before them
+            return False
         if not kept.keep(screen, event, is_opening=is_opening):
             return self._comes_in_turn(event)
         if kept.count == 1 and is_opening:
@@ -111,6 +115,9 @@ class KeysInTurn(App[None]):
         if self._tells_to_wait:
             self._tells_to_wait = False
             self.say("")
+        # keys that only move were let by, and may be on their way still: what acts on the row under the cursor comes behind them
+        if self.screen_stack:
+            await self._is_done_with_keys(self.focused or self.screen)
         while self.screen_stack:
             screen = self.screen
             is_opening = self.gateway.is_opening(screen)
@@ -120,12 +127,14 @@ class KeysInTurn(App[None]):
                     self._keys_wait_for(screen)
                 return
             self.post_message(self._given)
-            # what it did is done when it has come up to the app, and what that asked of the widget as well
-            widget = self.focused or screen
-            await passed_by(self)
-            for _ in range(2):
-                for one in widget.ancestors_with_self:
-                    await passed_by(one)
+            await self._is_done_with_keys(self.focused or screen)
+
+    async def _is_done_with_keys(self, widget: Widget) -> None:
+        """Wait until a widget's keys have come up to the app, and what they asked of the widget is done as well."""
+        await passed_by(self)
+        for _ in range(2):
+            for one in widget.ancestors_with_self:
+                await passed_by(one)
 
     def is_clicked_early(self, key: str) -> bool:
         """Keep a key that was clicked before the open screen has its answers, as one that was pressed; whether that was so."""
