@@ -55,9 +55,9 @@ def other_meanings(screens: Screens) -> list[str]:
     ]
 
 
-#: what is typed into a shell: a screen names its key, the help page may name both
+#: what is typed into a shell: a screen names its key, the help page may name both; copies are brought back by a command alone
 COMMAND = re.compile(r"'wearlog |\s--[a-z]")
-HELPS = frozenset({"keys"})
+HELPS = frozenset({"keys", "ReplacedPage"})
 
 
 def failing(screens: Screens, name: str) -> set[str]:

@@ -31,7 +31,7 @@ def test_a_life_is_shared_among_one_and_two_as_likely_as_each_is(failed: bool) -
     last = LAW.pdf if failed else LAW.sf
     two = gone * quad(lambda age: LAW.pdf(age) * last(2200.0 - age), 0.0, 2200.0)[0]
     share = two / (last(2200.0) + two)
-    found = with_hidden(Lives.of([2200.0], [failed]), 1 - gone, 2.5, 1000.0)
+    (found,) = with_hidden([Lives.of([2200.0], [failed])], 1 - gone, 2.5, 1000.0)
     whole = found.exit == 2200.0
     of_whole = float(found.weight[whole].sum())
     first = found.event & ~whole if not failed else (found.entry == 0) & ~whole
@@ -41,7 +41,7 @@ def test_a_life_is_shared_among_one_and_two_as_likely_as_each_is(failed: bool) -
 
 def test_pieces_of_a_life_add_up_to_it_and_what_nobody_saw_adds_no_failures() -> None:
     told = Lives.of([900.0, 2600.0, 1500.0], [True, True, False], entry=[0.0, 0.0, 300.0], weight=[1.0, 2.0, 3.0])
-    found = with_hidden(told, 0.7, 2.5, 1000.0)
+    (found,) = with_hidden([told], 0.7, 2.5, 1000.0)
     assert found.failures == pytest.approx(told.failures)
     lowered = told.failures / (found.exposure / told.exposure)
     # lowered alike: as much usage for each failure as there truly was, less than was told
@@ -51,7 +51,7 @@ def test_pieces_of_a_life_add_up_to_it_and_what_nobody_saw_adds_no_failures() ->
 
 def test_a_failure_between_two_looks_stays_between_them_in_its_last_piece() -> None:
     told = Lives.of([2600.0], [True], last_seen=[2300.0])
-    found = with_hidden(told, 0.7, 2.5, 1000.0)
+    (found,) = with_hidden([told], 0.7, 2.5, 1000.0)
     assert found.last_seen is not None
     wide = found.exit - found.last_seen
     unsure = wide[found.between_inspections]
@@ -62,9 +62,9 @@ def test_a_failure_between_two_looks_stays_between_them_in_its_last_piece() -> N
 
 def test_everything_entered_is_the_same_lives_and_no_share_is_refused() -> None:
     told = Lives.of([900.0, 2600.0])
-    assert with_hidden(told, 1.0, 2.5, 1000.0) is told
+    assert with_hidden([told], 1.0, 2.5, 1000.0) == [told]
     with pytest.raises(DataError, match="not above 0"):
-        with_hidden(told, 0.0, 2.5, 1000.0)
+        with_hidden([told], 0.0, 2.5, 1000.0)
 
 
 def test_a_part_that_may_have_been_renewed_lasts_as_often_as_in_a_simulation() -> None:

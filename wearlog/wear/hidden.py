@@ -34,13 +34,13 @@ _BLOCK: Final = 16
 _LARGEST: Final = 600.0
 
 
-def with_hidden(lives: Lives, entered: float, shape: float, scale: float) -> Lives:
+def with_hidden(each: Sequence[Lives], entered: float, shape: float, scale: float) -> list[Lives]:
     """Return lives as they are likely to have been where breakages inside each may not have been entered.
 
     Parameters
     ----------
-    lives : Lives
-        As they are told, (n,) rows.
+    each : sequence of Lives
+        As they are told, machine by machine, each (n,) rows; each keeps as many failures as were entered of it.
     entered : float
         Share of the breakages that was entered, above 0, at most 1.
     shape, scale : float
@@ -61,14 +61,9 @@ def with_hidden(lives: Lives, entered: float, shape: float, scale: float) -> Liv
     """
     if not 0 < entered <= 1:
         raise DataError(f"A share entered of {entered:g} is not above 0 and at most 1.", "Give a share such as 0.85.")
-    return _each_with_hidden([lives], entered, _Law(shape, scale, 1 - entered))[0]
-
-
-def _each_with_hidden(each: Sequence[Lives], entered: float, law: _Law) -> list[Lives]:
-    """Return lives of several machines as they are likely to have been, each with as many failures as were entered of it."""
     if entered == 1 or not any(len(lives) for lives in each):
         return list(each)
-    found, row = _split(Lives.joined(each), law, _DEEP)
+    found, row = _split(Lives.joined(each), _Law(shape, scale, 1 - entered), _DEEP)
     owner = np.repeat(np.arange(len(each)), [len(lives) for lives in each])[row]
     told = np.array([lives.failures for lives in each])
     now = np.bincount(owner, found.weight * found.event, len(each))
@@ -93,7 +88,7 @@ def likely_lives(each: Sequence[Lives], law: Posterior, entered: float) -> list[
         return list(each)
     shape = law.shape().median
     scale = law.median_life().median / math.log(2) ** (1 / shape)
-    return _each_with_hidden(each, entered, _Law(shape, scale, 1 - entered))
+    return with_hidden(each, entered, shape, scale)
 
 
 def split_with_hidden(split: SplitLives, log_speed: FloatArray, prior: Prior, entered: float) -> SplitLives:
