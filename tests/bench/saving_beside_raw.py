@@ -18,7 +18,7 @@ from wearlog.facts.closed_lists import Cause
 from wearlog.facts.wearing import Breakage
 from wearlog.logbook.checks.doubts import EVERY_DOUBT
 from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
-from wearlog.store import plain_insert
+from wearlog.store import by_driver
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_latest
 from wearlog.store.location import Location
@@ -34,7 +34,7 @@ Sent = list[tuple[str, Any, bool]]
 def noted(store: Store) -> Iterator[Sent]:
     """What a block writes, as it is sent to the file: what goes to the driver, and what goes through SQLAlchemy."""
     sent: Sent = []
-    driven = plain_insert.send
+    driven = by_driver.send
 
     def send(connection: Connection, statement: str, rows: list[tuple[Any, ...]]) -> int:
         sent.append((statement, rows, True))
@@ -45,9 +45,9 @@ def noted(store: Store) -> Iterator[Sent]:
             sent.append((sql, values, many))
 
     event.listen(store.engine, "before_cursor_execute", note)
-    plain_insert.send = send
+    by_driver.send = send
     yield sent
-    plain_insert.send = driven
+    by_driver.send = driven
     event.remove(store.engine, "before_cursor_execute", note)
 
 

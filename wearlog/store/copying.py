@@ -11,10 +11,10 @@ from sqlalchemy import Connection, Table, bindparam, func, select, update
 
 from wearlog.disk import bring_names_to_disk
 from wearlog.errors import ConflictError, NotFoundError, RefusedError, UsageError
+from wearlog.store.by_driver import insert_rows
 from wearlog.store.inspection import inspect_log
 from wearlog.store.location import Location
 from wearlog.store.opening import Store, create_store, open_store
-from wearlog.store.plain_insert import insert_rows
 from wearlog.store.schema import metadata
 from wearlog.store.schema.journal_tables import deed, version
 

@@ -25,8 +25,7 @@ from wearlog.facts.neighbours import SUMS_OF
 from wearlog.facts.wearing import Breakage, Component
 from wearlog.facts.work import Run
 from wearlog.ids import long_number
-from wearlog.store.plain_facts import Asked, how_asked, plain_facts
-from wearlog.store.plain_insert import insert_rows
+from wearlog.store.by_driver import Asked, how_asked, insert_rows, plain_facts
 from wearlog.store.schema import TABLE_OF_FACT, Owned, owned_by, table_of
 from wearlog.store.schema.journal_tables import deed as deed_table
 from wearlog.store.schema.types import Flag

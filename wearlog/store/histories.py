@@ -22,7 +22,7 @@ from wearlog.facts.machines import ends_as_they_stand
 from wearlog.harvest.by_line import Bools, Floats, Ints, order_by_line_and_time
 from wearlog.progress import step
 from wearlog.store.plain_reader import NONE, OPEN, PlainReader, pointing
-from wearlog.store.stock_rows import PartFitRows, StockMoveRows, part_fits, stock_moves
+from wearlog.store.shelf import PartFitRows, StockMoveRows, part_fits, stock_moves
 
 __all__ = ["NONE", "OPEN", "Bools", "Floats", "Ints", "LogHistories", "code_of", "read_histories"]
 

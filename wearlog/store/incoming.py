@@ -12,9 +12,9 @@ from sqlalchemy import Connection
 from wearlog.facts.bookkeeping import Deed, Version
 from wearlog.facts.closed_lists import Doing
 from wearlog.facts.fact import Fact
+from wearlog.store.by_driver import insert_plain
 from wearlog.store.ledger import write_versions
 from wearlog.store.packing import packed
-from wearlog.store.plain_insert import insert_plain
 from wearlog.store.schema.journal_tables import version as version_table
 from wearlog.store.schema.journal_tables import version_parent
 from wearlog.store.straight_rows import bytes_of_written

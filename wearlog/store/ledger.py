@@ -22,13 +22,12 @@ from wearlog.facts.closed_lists import Doing
 from wearlog.facts.fact import Fact
 from wearlog.ids import new_id, new_ids
 from wearlog.progress import counted
+from wearlog.store.by_driver import insert_columns, insert_rows, plain_rows, update_columns
 from wearlog.store.content import columns_of, content_of, digest_of, digest_of_deed, lifted_content, row_of
 from wearlog.store.engine import WRITTEN
 from wearlog.store.finding import batched_ids, write_owned
 from wearlog.store.new_rows import MANY, NewVersions, new_versions, write_new_versions
 from wearlog.store.packing import packed, unpacked
-from wearlog.store.plain_insert import insert_columns, insert_rows, update_columns
-from wearlog.store.plain_query import plain_rows
 from wearlog.store.revision import HEAD
 from wearlog.store.schema import TABLE_OF_FACT, owned_by, table_of
 from wearlog.store.schema.journal_tables import deed as deed_table

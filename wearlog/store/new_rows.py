@@ -17,9 +17,9 @@ from sqlalchemy import Connection, Table
 
 from wearlog.facts.closed_lists import Doing
 from wearlog.facts.fact import Fact
+from wearlog.store.by_driver import insert_plain
 from wearlog.store.content import contents_of
 from wearlog.store.packing import packed_each
-from wearlog.store.plain_insert import insert_plain
 from wearlog.store.revision import HEAD
 from wearlog.store.schema import TABLE_OF_FACT
 from wearlog.store.schema.journal_tables import version as version_table

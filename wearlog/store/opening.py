@@ -15,9 +15,9 @@ from sqlalchemy.exc import DBAPIError
 from wearlog.disk import put_in_place, take_away_if_it_can_be
 from wearlog.errors import NotFoundError, RefusedError, ReplacedError, VersionError, WearlogError
 from wearlog.settings import device_name, load_preferences
+from wearlog.store.by_driver import plain_rows
 from wearlog.store.engine import WRITES, WRITTEN, commit_for_certain, explained, look_at_header, make_engine
 from wearlog.store.location import Location, clear_leftovers, copies_words, put_journals_aside, told_once
-from wearlog.store.plain_query import plain_rows
 from wearlog.store.revision import APPLICATION_ID, HEAD, REVISIONS
 from wearlog.store.schema import metadata
 

@@ -18,7 +18,7 @@ from uuid import UUID
 
 from sqlalchemy import Connection, Table
 
-from wearlog.store.plain_insert import insert_plain
+from wearlog.store.by_driver import insert_plain
 from wearlog.store.schema import table_of
 from wearlog.store.schema.types import microseconds
 from wearlog.store.written_form import PLAIN, WRITTEN_ID, Kind

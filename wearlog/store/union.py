@@ -19,13 +19,13 @@ from sqlalchemy.exc import IntegrityError
 from wearlog.errors import ConflictError, RefusedError
 from wearlog.facts.fact import Fact
 from wearlog.progress import counted
+from wearlog.store.by_driver import insert_rows
 from wearlog.store.content import lifted_content
 from wearlog.store.engine import WRITTEN
 from wearlog.store.finding import batched_ids
 from wearlog.store.incoming import Incoming, ToldVersion, fact_told, write_told_versions
 from wearlog.store.journal import contents_of
 from wearlog.store.ledger import VersionNode, row_of_deed, standing_heads, stored_nodes, write_rows
-from wearlog.store.plain_insert import insert_rows
 from wearlog.store.schema import TABLE_OF_FACT
 from wearlog.store.schema.journal_tables import deed as deed_table
 from wearlog.store.schema.journal_tables import version as version_table
