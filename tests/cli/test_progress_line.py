@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import signal
 import subprocess
 import sys
 from collections.abc import Sequence
@@ -50,7 +51,13 @@ def at_a_terminal(*words: str, stops_at: float = NEVER, patience: float = 0.0) -
     ours, theirs = os.openpty()
     program = (sys.executable, "-c", PROGRAM.format(patience=patience), str(stops_at), *words)
     with subprocess.Popen(
-        program, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=theirs, text=True
+        program,
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.PIPE,
+        stderr=theirs,
+        text=True,
+        # a shell starts what works in the background with Ctrl+C ignored, and so would its children
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler),
     ) as running:
         os.close(theirs)
         said = b""
