@@ -21,7 +21,8 @@ from wearlog.tui.screens.cautions import A_GLANCE, ReadFirstPage
 from wearlog.tui.screens.faults.close_fault import CloseFaultScreen
 from wearlog.tui.screens.faults.fault_case import FaultCaseScreen
 from wearlog.tui.screens.faults.faults import OpenFaultScreen
-from wearlog.tui.screens.find import FindScreen
+from wearlog.tui.screens.find import AreaList, FindScreen
+from wearlog.tui.widgets.lines import SayLine
 
 __all__ = ["demo_file", "demo_log"]
 
@@ -193,3 +194,16 @@ def test_keys_are_given_back_in_their_order_and_as_old_as_they_are() -> None:
     assert isinstance(given[2], events.Key)
     assert given[3] is None
     assert kept.drop() == 0
+
+
+def test_what_is_said_while_a_screen_is_opening_is_said_on_it(small_farm: str) -> None:
+    """The screen is open before its lines are there: a machine that is slow is told so just then."""
+
+    async def steps(screens: Screens, pilot: Pilot[None]) -> None:
+        screens.push_screen(AreaList(screens.screen))
+        assert not screens.screen.query(SayLine)
+        screens.say("One moment.")
+        await settled(pilot)
+        assert "Where to?" in flat(screens)
+
+    play(small_farm, steps)

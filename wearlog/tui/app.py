@@ -23,6 +23,7 @@ from wearlog.tui.plain_cells import PlainCells, plain_is_asked_for
 from wearlog.tui.remembered import recall, remember, write_down
 from wearlog.tui.spells import Spells
 from wearlog.tui.themes import INKS, THEMES, USUAL_THEME
+from wearlog.tui.widgets.lines import SayLine
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -140,7 +141,8 @@ class Screens(WorkTold):
         """Show a sentence in the line above the keys, on whatever screen is open."""
         self._said = (sentence, alarm, self.keys_pressed)
         say = getattr(self.screen, "say", None)
-        if say is not None:
+        # one that is not composed yet takes it when it is there: see `said_on_the_way`
+        if say is not None and self.screen.query(SayLine):
             say(sentence, alarm=alarm)
 
     def push(self, screen: Screen[T], then: Callable[[T | None], None] | None = None) -> None:
