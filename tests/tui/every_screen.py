@@ -14,7 +14,7 @@ from textual.screen import Screen
 import wearlog.tui
 from tests.tui.every_form import NOTE_FILE
 from tests.tui.every_form import WAYS as FORM_WAYS
-from tests.tui.piloting import press
+from tests.tui.piloting import press, yard_again
 from wearlog.tui.app import Screens
 from wearlog.tui.screens.sections import SectionsScreen
 
@@ -65,7 +65,6 @@ LED_TO: dict[str, tuple[str, tuple[str, ...]]] = {
     **{f"form {name}": (name, way) for name, way in FORM_WAYS.items()},
 }
 WAYS: dict[str, tuple[str, ...]] = {name: way for name, (_, way) in LED_TO.items()}
-BACK = {"left": "right", "right": "left"}
 
 
 def screen_classes() -> Iterator[type[Screen[Any]]]:
@@ -92,6 +91,4 @@ async def every_section(screens: Screens, pilot: Pilot[None], names: Iterable[st
             if len(sections) > 1:
                 await press(pilot, "right")
         # back to the yard, whatever was open; an area keeps its section: the next way begins where this one did
-        while len(screens.screen_stack) > 1:
-            screens.pop_screen()
-        await press(pilot, *(BACK[key] for key in reversed(WAYS[name]) if key in BACK), "1")
+        await yard_again(screens, pilot, WAYS[name])

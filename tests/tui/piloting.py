@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 import os
 import re
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias, TypeVar
 
@@ -73,6 +73,14 @@ async def press(pilot: Pilot[Any], *keys: str) -> None:
     for key in keys:
         await pilot.press(key)
     await settled(pilot)
+
+
+async def yard_again(screens: Screens, pilot: Pilot[Any], way: Sequence[str]) -> None:
+    """Leave all that a way from the yard opened. An area keeps its section: the next way begins where this one did."""
+    while len(screens.screen_stack) > 1:
+        screens.pop_screen()
+    back = {"left": "right", "right": "left"}
+    await press(pilot, *(back[key] for key in reversed(way) if key in back), "1")
 
 
 def screen_lines(app: App[Any]) -> list[str]:

@@ -10,8 +10,8 @@ from textual.pilot import Pilot
 from textual.widget import Widget
 
 from tests.tui.demo_log import demo_file, demo_log
-from tests.tui.every_screen import BACK, WAYS
-from tests.tui.piloting import flat, play, press, rows, screen_lines, settled
+from tests.tui.every_screen import WAYS
+from tests.tui.piloting import flat, play, press, rows, screen_lines, settled, yard_again
 from tests.tui.writing import enter
 from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.facts.wearing import Breakage
@@ -100,9 +100,7 @@ def test_every_key_area_and_row_of_every_screen_is_clicked(
                 await settled(pilot)
                 if wrong := await wrong_of(screens, pilot):
                     found[f"{name} at {wide}"] = wrong
-            while len(screens.screen_stack) > 1:
-                screens.pop_screen()
-            await press(pilot, *(BACK[key] for key in reversed(WAYS[name]) if key in BACK), "1")
+            await yard_again(screens, pilot, WAYS[name])
 
     play(demo_log, steps)
     assert found == {}
@@ -285,9 +283,7 @@ def test_every_section_bar_and_row_of_cautions_of_every_screen_is_clicked(demo_l
             wrong += await drawn_wrong(screens, pilot)
             if wrong:
                 found[name] = wrong
-            while len(screens.screen_stack) > 1:
-                screens.pop_screen()
-            await press(pilot, *(BACK[key] for key in reversed(WAYS[name]) if key in BACK), "1")
+            await yard_again(screens, pilot, WAYS[name])
 
     play(demo_log, steps)
     assert found == {}

@@ -11,7 +11,7 @@ from textual.pilot import Pilot
 
 from tests.tui.demo_log import demo_file, demo_log
 from tests.tui.every_form import WAYS
-from tests.tui.piloting import flat, play, press, settled
+from tests.tui.piloting import flat, play, press, settled, yard_again
 from tests.tui.test_screens_every_form import NOT_INTO_THE_LOG, entries, line_2
 from tests.tui.writing import enter
 from wearlog.tui.app import Screens
@@ -84,10 +84,7 @@ def test_a_click_saves_only_what_stands_on_the_screen(demo_log: str, part: int) 
         for name in list(WAYS)[part::PARTS]:
             if wrong := await wrong_of(screens, pilot, name, demo_log):
                 found[name] = wrong
-            while len(screens.screen_stack) > 1:
-                screens.pop_screen()
-            back = {"left": "right", "right": "left"}
-            await press(pilot, *(back[key] for key in reversed(WAYS[name]) if key in back), "1")
+            await yard_again(screens, pilot, WAYS[name])
         assert found == {}
 
     play(demo_log, steps)

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from tests.tui.piloting import flat, play, press, screen_lines, settled
+from tests.tui.piloting import flat, play, press, screen_lines, settled, yard_again
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.machines import Machine
 from wearlog.logbook.farm.first_day import start_log
@@ -36,7 +36,6 @@ WAYS = {
 #: lists of the plan, and keys that need a row in them
 PLANS = frozenset({"plan", "spares", "orders", "money", "acres"})
 ROW_KEYS = ("space", "x")
-BACK = {"left": "right", "right": "left"}
 
 
 @pytest.fixture
@@ -69,7 +68,7 @@ def test_each_empty_list_says_what_fills_it_and_its_key_whole(bare_log: str) -> 
             wrong += [
                 f"{name} offers {one}" for one in ROW_KEYS if name in PLANS and one in screens.screen.active_bindings
             ]
-            await press(pilot, *(BACK[one] for one in reversed(keys) if one in BACK), "1")
+            await yard_again(screens, pilot, keys)
         assert wrong == []
 
     play(bare_log, steps)

@@ -11,7 +11,7 @@ from textual.pilot import Pilot
 
 from tests.tui.demo_log import demo_file, demo_log
 from tests.tui.every_form import ELSEWHERE, WAYS, form_classes
-from tests.tui.piloting import flat, play, press, rows, settled
+from tests.tui.piloting import flat, play, press, rows, settled, yard_again
 from tests.tui.writing import Text, enter
 from wearlog.facts.machines import Reading
 from wearlog.tui.app import Screens
@@ -98,11 +98,7 @@ def test_enter_saves_what_line_2_says_or_goes_to_what_is_asked(demo_log: str, pa
         for name in list(WAYS)[part::3]:
             if wrong := await wrong_of(screens, pilot, name, demo_log):
                 found[name] = wrong
-            while len(screens.screen_stack) > 1:
-                screens.pop_screen()
-            # an area keeps its section: the next way begins where this one did
-            back = {"left": "right", "right": "left"}
-            await press(pilot, *(back[key] for key in reversed(WAYS[name]) if key in back), "1")
+            await yard_again(screens, pilot, WAYS[name])
 
     play(demo_log, steps)
     assert found == {}
@@ -140,10 +136,7 @@ def test_on_a_phone_every_question_is_read_whole_and_the_first_is_in_view(demo_l
                 # of what is not painted now: the width that a narrow screen gives
                 if size.width * size.height < len(words) and (size.area or len(words) > 12):
                     cut[name] = words
-            while len(screens.screen_stack) > 1:
-                screens.pop_screen()
-            back = {"left": "right", "right": "left"}
-            await press(pilot, *(back[key] for key in reversed(way) if key in back), "1")
+            await yard_again(screens, pilot, way)
 
     play(demo_log, steps, size=(46, 20))
     assert cut == {}
