@@ -119,6 +119,10 @@ F = TypeVar("F", bound=Fact)
 
 #: how many rows are made facts at once: all of a large log at once would be its largest load
 _AT_ONCE: Final = 10_000
+#: so few rows are read by an entry or a form, which soon reads them again: to look up a fact takes a tenth of making one
+_READ_AGAIN: Final = 200
+#: more facts of a type than these are not kept
+_MOST_MADE: Final = 2_000
 
 
 class Asked(Enum):
@@ -222,13 +226,31 @@ class _FactPlan:
     #: at which place a row has its id
     id_place: int
     owned: tuple[_OwnedPlan, ...]
+    #: rows with what they own, and the facts that were made of them
+    made: dict[tuple[Any, ...], Any]
 
     def facts(self, driver: Any, rows: Sequence[tuple[Any, ...]]) -> list[Any]:
-        """Return the facts of rows, at least one."""
-        columns = list(zip(*rows, strict=True))
+        """Return the facts of rows, at least one; of rows that stand as they stood when they were read before, the same facts."""
+        ids = [row[self.id_place] for row in rows] if self.owned else []
+        whole = list(zip(rows, *(owned.lists(driver, ids) for owned in self.owned), strict=True))
+        if len(whole) > _READ_AGAIN:
+            return self._of(whole)
+        found = list(map(self.made.get, whole))
+        fresh = [one for one, fact in zip(whole, found, strict=True) if fact is None]
+        if not fresh:
+            return found
+        new = dict(zip(fresh, self._of(fresh), strict=True))
+        if len(self.made) > _MOST_MADE:
+            self.made.clear()
+        self.made.update(new)
+        return [new[one] if fact is None else fact for one, fact in zip(whole, found, strict=True)]
+
+    def _of(self, whole: Sequence[tuple[Any, ...]]) -> list[Any]:
+        rows, *lists = zip(*whole, strict=True)
+        columns = zip(*rows, strict=True)
         told: list[Any] = [its if way is None else map(way, its) for way, its in zip(self.ways, columns, strict=True)]
-        for owned in self.owned:
-            told += zip(*owned.lists(driver, columns[self.id_place]), strict=True)
+        for its in lists:
+            told += zip(*its, strict=True)
         fact_type, names = self.fact_type, self.names
         return [fact_type(**dict(zip(names, values, strict=True))) for values in zip(*told, strict=True)]
 
@@ -249,6 +271,7 @@ def _fact_plan(fact_type: Any, dialect: Dialect) -> _FactPlan:
         },
         names.index("id"),
         tuple(_owned_plan(owned, dialect) for owned in owns),
+        {},
     )
 
 

@@ -58,7 +58,7 @@ def ask_about(
     Parameters
     ----------
     others : sequence of Breakage
-        Those of this component from `TOLD_AGAIN_WITHIN` before it on.
+        Those of this component from `TOLD_AGAIN_WITHIN` before it on; looked at where nobody was asked yet.
     """
     speak = FarmSpeaker(known.farm)
     if Doubt.SAME_BREAKAGE not in sure:
@@ -223,7 +223,9 @@ def breakage_made(
     positions = _positions(component, entry)
     repair = of_stop or _repair(component, entry)
     breakage = _breakage(component, positions, repair, entry)
-    since = breakages_since(connection, component, entry.at - TOLD_AGAIN_WITHIN)
+    # who was asked about a breakage told again need not be told of those that it could be
+    nearest = TWIN_WITHIN if Doubt.SAME_BREAKAGE in sure else TOLD_AGAIN_WITHIN
+    since = breakages_since(connection, component, entry.at - nearest)
     ask_about(connection, known, component, breakage, sure, others=since)
     there = fittings_at(connection, component, positions)
     on = as_they_were(connection, component, breakage, there)
