@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wearlog.wear.lives import Lives
-from wearlog.wear.speeds import SplitLives
+from wearlog.wear.speed_evidence import SplitLives
 
 SPREAD = 1.2815515655446004
 GUESS = ((1500.0, 6000.0), (1.5, 4.0))

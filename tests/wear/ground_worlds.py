@@ -15,7 +15,8 @@ from wearlog.wear.machines import fit_machines
 from wearlog.wear.own_life import OwnLife
 from wearlog.wear.posterior import Posterior
 from wearlog.wear.prior import Prior
-from wearlog.wear.speeds import Speeds, SplitLives, at_pace, fit_speeds, ways_alike
+from wearlog.wear.speed_evidence import SplitLives
+from wearlog.wear.speeds import Speeds, at_pace, fit_speeds, ways_alike
 from wearlog.wear.years import KindYears, YearSlopes, fit_years, years_alike
 
 

@@ -14,7 +14,9 @@ from tests.wear.ground_worlds import came_and_held
 from wearlog.errors import DataError
 from wearlog.wear import Lives, fit_posterior, starting_guess
 from wearlog.wear.own_life import OwnLife
-from wearlog.wear.speeds import SplitLives, at_pace, fit_speeds, log_evidence, ways_alike
+from wearlog.wear.prior import Prior
+from wearlog.wear.speed_evidence import SplitLives, log_evidence, stepped_evidence
+from wearlog.wear.speeds import at_pace, fit_speeds, ways_alike
 
 PRIOR = starting_guess(*GUESS)
 #: a shape that is known leaves one to sum over, so that a brute integral is quick
@@ -76,6 +78,85 @@ def test_the_evidence_of_speeds_is_that_of_brute_integrals() -> None:
     found = log_evidence(given, asked, KNOWN, (2.0, 3.0))
     brute = np.array([brute_evidence(given, float(one), 2.5) for one in asked[:, 0]])
     np.testing.assert_allclose(found - found[0], brute - brute[0], atol=0.01)
+
+
+def lives_of_two_numbers(count: int, machines: int) -> SplitLives:
+    """Lives of which each ran in ways 0 and 1, or in 2 and 3 where its part was of another number; some entered late."""
+    rng = np.random.default_rng(count)
+    ages, failed, other = 800 * rng.weibull(2.0, count) + 20, rng.random(count) < 0.6, rng.random(count) < 0.4
+    entry = np.where(rng.random(count) < 0.3, 0.3 * ages, 0.0)
+    share = rng.uniform(0.1, 0.9, count)
+    first = np.stack([share, 1 - share], axis=1)
+    ways = np.hstack([first * ~other[:, None], first * other[:, None]])
+    ended = np.zeros((count, 4))
+    ended[np.arange(count), np.where(other, 3, 1)] = failed
+    lives = Lives.of(ages, failed, entry=entry)
+    at_exit = ways * ages[:, None]
+    return SplitLives(lives, rng.integers(0, machines, count), ways * entry[:, None], at_exit, at_exit, ended)
+
+
+def over_all_rates(given: SplitLives, log_speed: np.ndarray, prior: Prior, between: tuple[float, float]) -> float:
+    """ln of the evidence of one row of speeds as it is written down: every life on its clock, every rate, machine by machine."""
+    lives, machines = given.lives, int(given.machine.max()) + 1
+    more = np.expm1(log_speed)
+    end, begun = lives.exit + given.exit @ more, lives.entry + given.entry @ more
+    failed = np.bincount(given.machine, lives.event, machines)
+    count = failed.sum()
+    found = []
+    for shape in np.exp(np.linspace(*np.log(between), 6)):
+        ran = np.bincount(
+            given.machine, (end / lives.exit.max()) ** shape - (begun / lives.exit.max()) ** shape, machines
+        )
+        dense = count * math.log(shape) + (shape - 1) * np.log(end / lives.exit.max())[lives.event].sum()
+        dense += float((given.ended @ log_speed)[lives.event].sum())
+        dense -= 0.5 * ((math.log(shape) - prior.log_shape_mean) / prior.log_shape_sd) ** 2
+        terms = [math.lgamma(count) - count * math.log(ran.sum()) + math.log(0.5)]
+        steps = np.linspace(-1, 1, 21) * (1.6 + 3 / math.sqrt(count))
+        for spread, chance in ((0.2, 0.3), (0.5, 0.2)):
+            tight = 1 / (shape * spread) ** 2
+            rates = math.log(count / ran.sum()) + shape * steps
+            apart = sum(math.lgamma(tight + d) - math.lgamma(tight) + tight * math.log(tight) for d in failed)
+            joint = [
+                count * rate - float(((tight + failed) * np.log(tight + math.exp(rate) * ran)).sum()) for rate in rates
+            ]
+            terms.append(float(np.logaddexp.reduce(joint)) + math.log(shape * (steps[1] - steps[0]) * chance) + apart)
+        found.append(dense + float(np.logaddexp.reduce(terms)))
+    return float(np.logaddexp.reduce(found))
+
+
+@pytest.mark.parametrize(("count", "machines"), [(12, 2), (60, 3), (900, 40)])
+def test_the_evidence_of_many_speeds_at_once_is_that_of_each(count: int, machines: int) -> None:
+    """Few failures look at every rate, many at those about the middle; steps that lie on whole lives go by power sums."""
+    given = lives_of_two_numbers(count, machines)
+    slopes = np.array([[0.1, 0.0, 0.1, 0.0], [-0.2, 0.0, -0.2, 0.0], [0.0, 0.3, 0.0, 0.3]])
+    steps, other = np.array([-0.8, 0.0, 0.5]), np.array([0.0, 0.0, 1.0, 1.0])
+    rows = [[slope + step * other for slope in slopes] for step in steps]
+    wanted = np.array([[over_all_rates(given, row, PRIOR, (1.5, 3.0)) for row in some] for some in rows])
+    found = stepped_evidence(given, slopes, steps, other, PRIOR, (1.5, 3.0))
+    np.testing.assert_allclose(found, wanted, rtol=1e-11)
+    np.testing.assert_allclose(log_evidence(given, np.vstack(rows), PRIOR, (1.5, 3.0)), wanted.ravel(), rtol=1e-11)
+
+
+def test_lives_that_ran_whole_in_one_way_or_none_are_weighed_as_any_other() -> None:
+    """A life in two ways at once, or partly in none, is put on its clock at every speed; the answer is the same."""
+    given = lives_of_two_numbers(80, 4)
+    # three ways: none, one and two, each life whole in one of them
+    whole = np.stack([given.exit[:, 0] > 0, given.exit[:, 2] > 0], axis=1) * (np.arange(80) % 3 > 0)[:, None]
+    at_exit = whole * given.lives.exit[:, None]
+    ended = (whole & given.lives.event[:, None]).astype(float)
+    asked = np.array([[0.0, 0.0], [0.4, -0.6], [-0.3, 0.2]])
+    alone = SplitLives(given.lives, given.machine, whole * given.lives.entry[:, None], at_exit, at_exit, ended)
+    mixed_exit = at_exit.copy()
+    mixed_exit[np.flatnonzero(whole[:, 0])[0]] *= 0.5
+    mixed = SplitLives(given.lives, given.machine, alone.entry, mixed_exit, mixed_exit, ended)
+    for split_lives in (alone, mixed):
+        wanted = [over_all_rates(split_lives, row, PRIOR, (1.5, 3.0)) for row in asked]
+        np.testing.assert_allclose(log_evidence(split_lives, asked, PRIOR, (1.5, 3.0)), wanted, rtol=1e-11)
+        stepped = stepped_evidence(
+            split_lives, np.zeros((1, 2)), np.array([0.4, -0.6]), np.array([1.0, 0.0]), PRIOR, (1.5, 3.0)
+        )
+        wanted = [over_all_rates(split_lives, np.array([step, 0.0]), PRIOR, (1.5, 3.0)) for step in (0.4, -0.6)]
+        np.testing.assert_allclose(stepped[:, 0], wanted, rtol=1e-11)
 
 
 def test_the_clock_counts_rough_acres_more_and_keeps_the_sum() -> None:

@@ -14,7 +14,7 @@ from wearlog.errors import DataError
 from wearlog.wear import Lives, fit_posterior, starting_guess
 from wearlog.wear.hidden import chances_if_younger, fit_with_hidden, split_with_hidden, with_hidden
 from wearlog.wear.posterior import Nodes
-from wearlog.wear.speeds import SplitLives
+from wearlog.wear.speed_evidence import SplitLives
 
 GUESS = ((1500.0, 6000.0), (1.5, 4.0))
 LAW = weibull_min(2.5, scale=1000.0)

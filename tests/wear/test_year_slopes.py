@@ -9,7 +9,8 @@ from tests.wear.farm_worlds import GUESS, World, farm, split_by_years
 from tests.wear.ground_worlds import farms_by_years
 from wearlog.errors import DataError
 from wearlog.wear import Lives, log_likelihood, starting_guess
-from wearlog.wear.speeds import SplitLives, score_of
+from wearlog.wear.speed_evidence import SplitLives
+from wearlog.wear.speeds import score_of
 from wearlog.wear.years import FARM_SD, KindYears, fit_years, likely_shape, years_alike
 
 PRIOR = starting_guess(*GUESS)

@@ -15,7 +15,7 @@ from wearlog.wear.lives import Lives
 from wearlog.wear.own_life import weighted_quantiles
 from wearlog.wear.posterior import Nodes, Posterior, fit_posterior
 from wearlog.wear.prior import Prior
-from wearlog.wear.speeds import SplitLives
+from wearlog.wear.speed_evidence import SplitLives
 from wearlog.wear.years import likely_shape
 
 #: a breakage that was not entered is looked for at so many places of a life

@@ -1,92 +1,28 @@
-"""Usage that counts for more or less than itself: how fast parts wear on one ground and another, and lives on that clock."""
+"""Usage that counts for more or less than itself: how fast parts wear on one ground and another, and what is believed of it."""
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.special import chdtrc, gammaln
+from scipy.special import chdtrc
 
 from wearlog.errors import DataError
-from wearlog.wear.arrays import FloatArray, IntArray, fixed
+from wearlog.wear.arrays import FloatArray, fixed
 from wearlog.wear.intervals import Estimate
-from wearlog.wear.lives import Lives
 from wearlog.wear.own_life import OwnLife, weighted_quantiles
 from wearlog.wear.posterior import Posterior
 from wearlog.wear.prior import Prior
+from wearlog.wear.speed_evidence import SplitLives, log_evidence
 
 #: ln(speed) of wear on rough ground beforehand: mean and sd (common practice, no source)
 ROUGH_MEAN, ROUGH_SD = 0.2, 0.4
-#: sd of machines' ln(life) that a speed is weighed under, and how likely each is beforehand
-_SPREADS = ((0.0, 0.5), (0.2, 0.3), (0.5, 0.2))
 _REACH = 2.6
 _ONE_WAY, _TWO_WAYS = 11, 7
-_SHAPES, _RATES = 6, 21
 _FEWEST = 3.0
 _FAINT = 0.01
 _SAID = np.array([0.1, 0.5, 0.9])
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class SplitLives:
-    """Lives whose usage is split by what may change the speed of wear.
-
-    Parameters
-    ----------
-    lives : Lives
-        On the plain meter, (n,) rows.
-    machine : int array of shape (n,)
-        Which machine each life was on, 0 and up.
-    entry, exit, seen : arrays of shape (n, c)
-        How much of the age at entry, exit and when last seen whole was run in each of c ways, in the unit of the lives; what is
-        in none of them was run the usual way, at speed 1.
-    ended : array of shape (n, c)
-        1 in the way in which it was running when it ended; all 0 for none of them.
-    """
-
-    lives: Lives
-    machine: IntArray
-    entry: FloatArray
-    exit: FloatArray
-    seen: FloatArray
-    ended: FloatArray
-
-    @property
-    def ways(self) -> int:
-        return int(self.exit.shape[1])
-
-    def shares(self) -> FloatArray:
-        """Return which share of all usage that was seen was run in each way, (c,)."""
-        whole = self.lives.exposure
-        ran = self.lives.weight @ (self.exit - self.entry)
-        return np.asarray(ran / whole if whole > 0 else np.zeros(self.ways))
-
-    def on_clock(self, log_speed: ArrayLike, *, as_usual: bool = True) -> Lives:
-        """Return the lives on the clock of wear, on which usage in way k counts exp(log_speed[k]) times itself.
-
-        Parameters
-        ----------
-        log_speed : array_like, shape (c,)
-            ln of the speeds.
-        as_usual : bool
-            Whether the clock is set by the usual mix; else usage in none of the ways counts once.
-
-        Notes
-        -----
-        Set by the usual mix, all usage that was seen comes to as much as on the plain meter: an age reads as usage on the
-        usual mix of ways.
-        """
-        more = np.expm1(np.asarray(log_speed, float))
-        usual = 1 + float(self.shares() @ more) if as_usual else 1.0
-        plain = self.lives
-        entry = np.maximum(plain.entry + self.entry @ more, 0.0) / usual
-        leaving = (plain.exit + self.exit @ more) / usual
-        seen = None
-        if plain.last_seen is not None:
-            seen = np.clip((plain.last_seen + self.seen @ more) / usual, entry, leaving)
-        return Lives(entry, leaving, plain.event, plain.weight, seen, plain.left_out)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -281,69 +217,6 @@ def fit_speeds(
     fixed(weight)
     better = max(2 * float(found.max() - found[0]), 0.0)
     return Speeds(nodes, weight, split.shares(), float(chdtrc(split.ways, better)))
-
-
-def log_evidence(split: SplitLives, log_speed: FloatArray, prior: Prior, between: tuple[float, float]) -> FloatArray:
-    """Return the log-likelihood of speeds with shape, rate and machines summed over, but for a constant.
-
-    Parameters
-    ----------
-    split : SplitLives
-    log_speed : array of shape (k, c)
-        ln of the speeds of the ways, one row for each asked about.
-    prior : Prior
-        Its shape speaks.
-    between : tuple of float
-        Smallest and largest shape.
-    """
-    lives, machines = split.lives, int(split.machine.max()) + 1
-    shapes = np.exp(np.linspace(math.log(between[0]), math.log(between[1]), _SHAPES))
-    shape_law = np.zeros(_SHAPES)
-    if prior.log_shape_sd == 0:
-        shapes, shape_law = np.exp(np.array([prior.log_shape_mean])), np.zeros(1)
-    elif prior.log_shape_sd < math.inf:
-        shape_law = -0.5 * ((np.log(shapes) - prior.log_shape_mean) / prior.log_shape_sd) ** 2
-    failed = lives.weight * lives.event
-    by_machine = np.asarray(np.bincount(split.machine, failed, machines), dtype=float)
-    unit = float(lives.exit.max())
-    late = np.flatnonzero(lives.entry > 0)
-    out = np.empty((len(log_speed), len(shapes)))
-    for place, speeds in enumerate(log_speed):
-        more = np.expm1(speeds)
-        with np.errstate(divide="ignore"):
-            end = np.log(np.maximum(lives.exit + split.exit @ more, 0.0) / unit)
-            begun = np.log(np.maximum(lives.entry[late] + split.entry[late] @ more, 0.0) / unit)
-        ended = float(failed @ (split.ended @ speeds))
-        log_age = float(failed[lives.event] @ end[lives.event])
-        powers = np.exp(shapes[:, None] * end) * lives.weight
-        powers[:, late] -= np.exp(shapes[:, None] * begun) * lives.weight[late]
-        ran = np.stack([np.bincount(split.machine, row, machines).astype(float) for row in powers])
-        own = np.asarray(lives.failures * np.log(shapes) + (shapes - 1) * log_age + ended + shape_law, dtype=float)
-        out[place] = own + _over_rates(by_machine, np.maximum(ran, 1e-300), shapes)
-    top = out.max(axis=1, keepdims=True)
-    return np.asarray(top[:, 0] + np.log(np.exp(out - top).sum(axis=1)))
-
-
-def _over_rates(failed: FloatArray, ran: FloatArray, shapes: FloatArray) -> FloatArray:
-    """Return ln of the likelihood of counts given what each machine ran, (s, m), summed over the rate and unlike machines, (s,)."""
-    count = float(failed.sum())
-    total = ran.sum(axis=1)
-    alike = gammaln(count) - count * np.log(total)
-    terms = [alike + math.log(_SPREADS[0][1])]
-    if len(failed) > 1:
-        steps = np.linspace(-1, 1, _RATES) * (1.6 + 3 / math.sqrt(count))
-        for spread, chance in _SPREADS[1:]:
-            tight = 1 / (shapes * spread) ** 2
-            log_rate = math.log(count) - np.log(total)[:, None] + shapes[:, None] * steps
-            each = tight[:, None, None] + np.exp(log_rate)[:, :, None] * ran[:, None, :]
-            joint = count * log_rate - ((tight[:, None] + failed)[:, None, :] * np.log(each)).sum(axis=2)
-            top = joint.max(axis=1)
-            apart = (gammaln(tight[:, None] + failed) - gammaln(tight)[:, None]).sum(axis=1)
-            apart = apart + len(failed) * tight * np.log(tight)
-            width = shapes * (steps[1] - steps[0])
-            terms.append(top + np.log(np.exp(joint - top[:, None]).sum(axis=1) * width) + apart + math.log(chance))
-    top = np.max(terms, axis=0)
-    return np.asarray(top + np.log(np.exp(np.array(terms) - top).sum(axis=0)))
 
 
 def at_pace(law: OwnLife | Posterior, pace: float, doubt: float = 0.0) -> OwnLife:

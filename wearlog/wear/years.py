@@ -14,7 +14,8 @@ from wearlog.wear.arrays import FloatArray, fixed
 from wearlog.wear.intervals import Estimate
 from wearlog.wear.own_life import weighted_quantiles
 from wearlog.wear.prior import Prior
-from wearlog.wear.speeds import SplitLives, log_evidence, score_of
+from wearlog.wear.speed_evidence import SplitLives, log_evidence, stepped_evidence
+from wearlog.wear.speeds import score_of
 from wearlog.wear.steps import ASKED_STEPS, FarmSteps
 
 #: sd of the farm's slope, and of a kind's about it, in ln(speed) a year (common practice, no source)
@@ -174,7 +175,9 @@ def likely_shape(split: SplitLives, prior: Prior) -> float:
     return float(_SHAPES[int(np.argmax(found))])
 
 
-def fit_years(kinds: Sequence[KindYears], *, with_slope: bool = True) -> YearSlopes:
+def fit_years(
+    kinds: Sequence[KindYears], *, with_slope: bool = True, own: Sequence[FloatArray | None] | None = None
+) -> YearSlopes:
     """Return the slope of the farm and of each kind, and what is believed of steps between part numbers.
 
     Parameters
@@ -183,6 +186,9 @@ def fit_years(kinds: Sequence[KindYears], *, with_slope: bool = True) -> YearSlo
         One for each kind.
     with_slope : bool
         Whether years are weighed; else no year is unlike another, and kinds with one part number say nothing.
+    own : sequence of arrays, optional
+        For each kind ln of its likelihood, as `steps.own` of an earlier fit to the same lives has it, or None; worked out if not
+        given.
 
     Raises
     ------
@@ -209,8 +215,9 @@ def fit_years(kinds: Sequence[KindYears], *, with_slope: bool = True) -> YearSlo
         asked, between, before = _ASKED, _BETWEEN, -0.5 * (_STEPS / FARM_SD) ** 2
         blur = np.exp(-0.5 * ((_STEPS[:, None] - _STEPS) / KIND_SD) ** 2)
         blur /= blur.sum(axis=1, keepdims=True)
-    own = [_likely(kind, asked) @ between.T for kind in kinds]
-    steps = FarmSteps.of(own, blur, before)
+    known = [None] * len(kinds) if own is None else own
+    told = [_likely(kind, asked) @ between.T if its is None else its for kind, its in zip(kinds, known, strict=True)]
+    steps = FarmSteps.of(told, blur, before)
     if not with_slope:
         none = _slope((np.arange(len(_STEPS)) == _NONE).astype(float))
         return YearSlopes(none, (none,) * len(kinds), 1.0, steps)
@@ -227,13 +234,10 @@ def _likely(kind: KindYears, slopes: FloatArray) -> FloatArray:
     if not kind.split.lives.failures or (kind.other is None and len(slopes) == 1):
         return np.zeros((len(steps), len(slopes)))
     shape = likely_shape(kind.split, kind.prior)
-    rows = np.tile(slopes[:, None] * kind.offset, (len(steps), 1))
-    if kind.other is not None:
-        rows = rows + np.repeat(steps, len(slopes))[:, None] * kind.other
-    found = log_evidence(
-        kind.split, rows, kind.prior, (0.7 * shape, 1.4 * shape if kind.other is None else 1.7 * shape)
-    )
-    return found.reshape(len(steps), len(slopes))
+    rows = slopes[:, None] * kind.offset
+    if kind.other is None:
+        return log_evidence(kind.split, rows, kind.prior, (0.7 * shape, 1.4 * shape))[None]
+    return stepped_evidence(kind.split, rows, steps, kind.other, kind.prior, (0.7 * shape, 1.7 * shape))
 
 
 def _slope(weight: FloatArray) -> Slope:

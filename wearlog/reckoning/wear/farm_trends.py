@@ -102,7 +102,8 @@ def farm_trends(
     found, years = fit_years(likely, with_slope=with_slope), None
     for _ in range(_LOOKS if with_slope and any(one < 1 for one in shares) else 0):
         # where breakages are missing hangs on the slope, and the slope on where they are
-        found = fit_years(_as_likely(given, shares, found.farm.mean))
+        known = [own if share == 1 else None for own, share in zip(found.steps.own, shares, strict=True)]
+        found = fit_years(_as_likely(given, shares, found.farm.mean), own=known)
     if lines is not None and with_slope and found.unlike <= UNLIKE_YEARS:
         years = FarmYears(lines, found, tuple(numbers))
     return FarmTrends(years, found.steps, found.nearest if years is not None else found.none, tuple(numbers))

@@ -17,7 +17,8 @@ from wearlog.store.schema.types import microseconds
 from wearlog.wear.lives import Lives
 from wearlog.wear.own_life import OwnLife
 from wearlog.wear.posterior import Posterior
-from wearlog.wear.speeds import SplitLives, at_pace
+from wearlog.wear.speed_evidence import SplitLives
+from wearlog.wear.speeds import at_pace
 from wearlog.wear.years import Slope, YearSlopes
 
 _WEAR = 1

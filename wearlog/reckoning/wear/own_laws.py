@@ -21,7 +21,8 @@ from wearlog.wear.machines import MachineLives, fit_machines, machines_alike
 from wearlog.wear.own_life import OwnLife
 from wearlog.wear.posterior import Posterior
 from wearlog.wear.prior import Prior
-from wearlog.wear.speeds import Speeds, SplitLives, at_pace, fit_speeds, ways_alike
+from wearlog.wear.speed_evidence import SplitLives
+from wearlog.wear.speeds import Speeds, at_pace, fit_speeds, ways_alike
 
 #: so many numbers have lives of their own beside the newest; what others ran counts with it
 _MOST = 2
