@@ -5,11 +5,11 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from functools import cache
 from itertools import islice
 from operator import itemgetter
-from typing import Final
+from typing import Final, NamedTuple
 
 from wearlog.machine_clock import MachineClock
 
@@ -22,11 +22,12 @@ FIELD_DAY_SECONDS: Final = 10 * 3600
 _EPOCH: Final = datetime(1970, 1, 1, tzinfo=UTC)
 _MICROSECOND: Final = timedelta(microseconds=1)
 _SECOND: Final = 1_000_000
+_DAY: Final = 86_400 * _SECOND
+_ONE_DAY: Final = timedelta(days=1)
 _OPENS: Final = itemgetter(1)
 
 
-@dataclass(frozen=True, slots=True)
-class Stand:
+class Stand(NamedTuple):
     """A stretch of a stop during which one machine stood.
 
     Attributes
@@ -70,7 +71,7 @@ def standing_seconds(
     all of it counts; on every later day, what lies in the field day. On no day does a machine stand for longer than a field day
     lasts: what came first that day counts.
     """
-    found = [0] * stops
+    found, clock = [0] * stops, _FieldClock(zone)
     by_machine: dict[int, list[Stand]] = defaultdict(list)
     for stand in stands:
         by_machine[stand.machine].append(stand)
@@ -80,7 +81,7 @@ def standing_seconds(
         reached = min(stand.start for stand in mine)
         for stand in sorted(mine, key=lambda one: one.start):
             for start, end in _without(max(stand.start, reached), stand.end, closed.get(machine, ())):
-                for day, length in _by_day(start, end, stand.begun, zone):
+                for day, length in clock.by_day(start, end, stand.begun):
                     counted = min(length, left[day])
                     left[day] -= counted
                     found[stand.stop] += counted
@@ -115,27 +116,47 @@ def _without(start: int, end: int, closed: Sequence[tuple[int, int]]) -> Iterato
         yield start, end
 
 
-def _by_day(start: int, end: int, begun: int, zone: tzinfo | None) -> Iterator[tuple[date, int]]:
-    """Yield each day of [start, end) with the microseconds that could have been field time."""
-    if end <= start:
-        return
-    first_day = _local(begun, zone).date()
-    day = _local(start, zone).date()
-    while (midnight := _count(datetime.combine(day, time()), zone)) < end:
-        tomorrow = day + timedelta(days=1)
-        until = _count(datetime.combine(tomorrow, time()), zone)
-        if day != first_day:
-            midnight, until = (_count(datetime.combine(day, edge), zone) for edge in FIELD_DAY)
-        length = min(end, until) - max(start, midnight)
-        if length > 0:
-            yield day, length
-        day = tomorrow
+class _FieldClock:
+    """The days of the farm's clock. Many machines stand on the same few days: each is worked out once."""
 
+    def __init__(self, zone: tzinfo | None) -> None:
+        self._zone = zone or MachineClock()
+        self._edges = cache(self._edges_of)
+        self._days = cache(self._days_of)
 
-def _local(count: int, zone: tzinfo | None) -> datetime:
-    return (_EPOCH + timedelta(microseconds=count)).astimezone(zone or MachineClock())
+    def by_day(self, start: int, end: int, begun: int) -> Iterator[tuple[date, int]]:
+        """Yield each day of [start, end) with the microseconds that could have been field time."""
+        if end <= start:
+            return
+        first_day, day = self._day(begun), self._day(start)
+        while (edges := self._edges(day))[0] < end:
+            midnight, opens, shuts, tomorrow = edges
+            since, until = (midnight, tomorrow) if day == first_day else (opens, shuts)
+            length = min(end, until) - max(start, since)
+            if length > 0:
+                yield day, length
+            day += _ONE_DAY
 
+    def _day(self, count: int) -> date:
+        """Return the day of an instant by this clock: one of those that a day of UTC reaches into."""
+        first, last = self._days(count // _DAY)
+        while first < last and count >= self._edges(first)[3]:
+            first += _ONE_DAY
+        return first
 
-def _count(clock: datetime, zone: tzinfo | None) -> int:
-    """Return when the farm's clock shows a time, in microseconds since 1970."""
-    return (clock.replace(tzinfo=zone or MachineClock()) - _EPOCH) // _MICROSECOND
+    def _days_of(self, day: int) -> tuple[date, date]:
+        """Return the days by this clock on which a day of UTC, counted from 1970, begins and ends."""
+        return self._local(day * _DAY).date(), self._local((day + 1) * _DAY - 1).date()
+
+    def _edges_of(self, day: date) -> tuple[int, int, int, int]:
+        """Return when a day begins, when machines are missed from and until, and when the next day begins."""
+        opens, shuts = (self._count(datetime.combine(day, edge)) for edge in FIELD_DAY)
+        midnight, tomorrow = (self._count(datetime.combine(one, time())) for one in (day, day + _ONE_DAY))
+        return midnight, opens, shuts, tomorrow
+
+    def _local(self, count: int) -> datetime:
+        return (_EPOCH + timedelta(microseconds=count)).astimezone(self._zone)
+
+    def _count(self, clock: datetime) -> int:
+        """Return when this clock shows a time, in microseconds since 1970."""
+        return (clock.replace(tzinfo=self._zone) - _EPOCH) // _MICROSECOND

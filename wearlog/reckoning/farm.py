@@ -122,9 +122,17 @@ class FleetLines:
 
     def shown(self, kind: MeterKind, machine: int, time: int) -> float:
         """Return what the counter of one machine shows at a time; a header's is its usage so far."""
-        if self.is_header[machine]:
-            return float(self.headers(kind).at([machine], [time])[0])
-        return float(self.carriers(kind).displayed_at([machine], [time])[0])
+        return self.all_shown(kind, np.array([machine]), time)[0]
+
+    def all_shown(self, kind: MeterKind, machines: Ints, time: int) -> list[float]:
+        """Return the same of several machines."""
+        found, on_header = np.zeros(machines.size), self.is_header[machines]
+        if on_header.any():
+            found[on_header] = self.headers(kind).at(machines[on_header], np.full(int(on_header.sum()), time))
+        if not on_header.all():
+            mine = machines[~on_header]
+            found[~on_header] = self.carriers(kind).displayed_at(mine, np.full(mine.size, time))
+        return [float(one) for one in found]
 
     def run_on(self, kind: MeterKind, machine: int, times: npt.ArrayLike) -> Floats:
         """Return what the counter of a combine would show at times had it never been replaced, in seconds or square metres."""

@@ -1,13 +1,15 @@
-"""What repairs and services took, and which component each breakage was on, as columns that point into the histories."""
+"""What repairs and services took, the stops, and which component each breakage was on: columns that point into the histories."""
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
+from wearlog.facts.closed_lists import StockChange, StopReason
 from wearlog.harvest.by_line import Ints
 from wearlog.store.plain_reader import NONE, PlainReader, pointing
 
@@ -22,6 +24,34 @@ class WorkRows:
     at: Ints
     labour_seconds: Ints
     paid_minor: Ints
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class StopRows:
+    """Stops by their ids; `ended_at` is OPEN while one goes on, `repair` None where none is named."""
+
+    machine: Ints
+    repair: tuple[bytes | None, ...]
+    started_at: Ints
+    ended_at: Ints
+    reason: Ints  #: index into StopReason
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class MoveRows:
+    """Moves of the shelf in the order of time; `breakage`, `repair` and `service_done` say what took it, None where none is named.
+
+    `unit_cost_minor` is NONE where nobody wrote it.
+    """
+
+    part: Ints
+    at: Ints
+    change: Ints  #: index into StockChange
+    quantity: Ints
+    unit_cost_minor: Ints
+    breakage: tuple[bytes | None, ...]
+    repair: tuple[bytes | None, ...]
+    service_done: tuple[bytes | None, ...]
 
 
 def repairs(reader: PlainReader, machine: Mapping[Any, int], component: Mapping[Any, int]) -> WorkRows:
@@ -56,7 +86,51 @@ def services(reader: PlainReader, machine: Mapping[Any, int]) -> WorkRows:
     )
 
 
+def services_at(reader: PlainReader) -> dict[bytes, list[int]]:
+    """Return when each service was done, in microseconds, by the id of its item."""
+    found: dict[bytes, list[int]] = defaultdict(list)
+    for item, at in reader.rows("SELECT {id:service_item_id}, {us:at} FROM service_done WHERE {stands} ORDER BY id"):
+        found[item].append(at)
+    return found
+
+
 def broken_components(reader: PlainReader, component: Mapping[Any, int]) -> dict[bytes, int]:
     """Return the place of the component that each breakage was on, by the id of the breakage."""
     rows = reader.rows("SELECT {id:id}, {id:component_id} FROM breakage WHERE {stands}")
     return {breakage: component.get(one, NONE) for breakage, one in rows}
+
+
+def stops(reader: PlainReader, machine: Mapping[Any, int]) -> StopRows:
+    """Read the stops; places of machines by their ids."""
+    rows = reader.rows(
+        "SELECT {id:machine_id}, {id:repair_id}, {us:started_at}, {us:ended_at}, reason FROM stoppage WHERE {stands} ORDER BY id"
+    )
+    machines, mended, started, ended, reasons = zip(*rows, strict=True) if rows else ((),) * 5
+    code = {reason.value: place for place, reason in enumerate(StopReason)}
+    return StopRows(
+        pointing(machines, machine),
+        mended,
+        *(np.array(column, dtype=np.int64) for column in (started, ended, [code[one] for one in reasons])),
+    )
+
+
+def moves(reader: PlainReader, part: Mapping[Any, int]) -> MoveRows:
+    """Read the moves of the parts that stand, whose places `part` gives by their ids."""
+    rows = reader.rows(
+        "SELECT {id:part_id}, {us:at}, change, quantity, unit_cost_minor, "
+        "{id:breakage_id}, {id:repair_id}, {id:service_done_id} "
+        "FROM stock_move WHERE {stands} ORDER BY at, id"
+    )
+    rows = [row for row in rows if row[0] in part]
+    parts, at, change, quantity, cost, breakage, repair, service = zip(*rows, strict=True) if rows else ((),) * 8
+    code = {one.value: place for place, one in enumerate(StockChange)}
+    return MoveRows(
+        pointing(parts, part),
+        np.array(at, dtype=np.int64),
+        np.array([code[one] for one in change], dtype=np.int64),
+        np.array(quantity, dtype=np.int64),
+        np.array([NONE if one is None else one for one in cost], dtype=np.int64),
+        breakage,
+        repair,
+        service,
+    )

@@ -13,17 +13,15 @@ import numpy as np
 from wearlog.costs.repair_cost import RepairCosts, repair_costs
 from wearlog.facts.closed_lists import MachineKind, MeterKind, StockChange, StopReason
 from wearlog.facts.parts import PartFit
-from wearlog.facts.work import Stoppage
 from wearlog.harvest.anchors import LearnedFrom
 from wearlog.reckoning.farm import ENGINE_PER_SEPARATOR, Farm
 from wearlog.reckoning.parts.stock import CostedMoves, costed_moves
-from wearlog.reckoning.work.stops import COSTLY_STOPS, counted_seconds
+from wearlog.reckoning.work.stops import COSTLY_STOPS, counted_of
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 from wearlog.store.histories import NONE, Bools, Floats, Ints, code_of
-from wearlog.store.paid_rows import WorkRows, broken_components, repairs, services
-from wearlog.store.plain_reader import PlainReader
-from wearlog.store.schema.types import microseconds
+from wearlog.store.paid_rows import WorkRows, broken_components, repairs, services, stops
+from wearlog.store.plain_reader import PlainReader, pointing
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -103,6 +101,7 @@ def _block(rows: int, **said: Ints) -> _Columns:
 class _WorkById:
     """Repairs, services and breakages, and what is looked up in them by id."""
 
+    machines: dict[bytes, int]
     repairs: WorkRows
     services: WorkRows
     broken: dict[bytes, int]
@@ -117,11 +116,7 @@ class _WorkById:
         mended = repairs(reader, machines, components)
         rows = {one: row for row, one in enumerate(mended.ids)}
         broken = broken_components(reader, components)
-        return cls(mended, services(reader, machines), broken, rows, histories.components.machine)
-
-    def repair(self, repair_id: UUID | None) -> int:
-        """Return the row of a repair, NONE for none."""
-        return NONE if repair_id is None else self.repair_rows.get(repair_id.bytes, NONE)
+        return cls(machines, mended, services(reader, machines), broken, rows, histories.components.machine)
 
     def worked_on(self, component: Ints, repair: Ints, otherwise: Ints) -> tuple[Ints, Ints]:
         """Return machine and component of costs: of the component, else as the repair says, else another machine."""
@@ -137,23 +132,19 @@ class _WorkById:
 def _parts(costed: CostedMoves, work: _WorkById) -> _Columns:
     """Parts that came off the shelf; those that a service took are of its machine."""
     served = dict(zip(work.services.ids, work.services.machine.tolist(), strict=True))
-    number = {part.id: place for place, part in enumerate(costed.parts)}
-    told = [
-        (
-            microseconds(move.at),
-            cost,
-            work.broken.get(move.breakage_id.bytes, NONE) if move.breakage_id else NONE,
-            work.repair(move.repair_id),
-            served.get(move.service_done_id.bytes, NONE) if move.service_done_id else NONE,
-            number[move.part_id],
+    moves, rows = costed.moves, np.flatnonzero(costed.costs.cost_minor)
+    broken, repair, service = (
+        pointing([ids[row] for row in rows.tolist()], places)
+        for ids, places in (
+            (moves.breakage, work.broken),
+            (moves.repair, work.repair_rows),
+            (moves.service_done, served),
         )
-        for move, cost in zip(costed.moves, costed.costs.cost_minor.tolist(), strict=True)
-        if cost
-    ]
-    at, cost, broken, repair, service, part = np.array(told, dtype=np.int64).reshape(-1, 6).T
+    )
     machine, component = work.worked_on(broken, repair, service)
-    part = np.where(component == NONE, part, NONE)
-    return _block(at.size, at=at, machine=machine, component=component, part=part, parts_minor=cost)
+    part = np.where(component == NONE, moves.part[rows], NONE)
+    cost = costed.costs.cost_minor[rows]
+    return _block(rows.size, at=moves.at[rows], machine=machine, component=component, part=part, parts_minor=cost)
 
 
 def _fits(connection: Connection, farm: Farm, costed: CostedMoves) -> tuple[frozenset[int], ...]:
@@ -167,10 +158,8 @@ def _fits(connection: Connection, farm: Farm, costed: CostedMoves) -> tuple[froz
 
 
 def _unknown(costed: CostedMoves) -> tuple[Ints, Ints]:
-    used = np.array([move.change is StockChange.USED for move in costed.moves], dtype=bool)
-    known = used & (costed.costs.unknown_units != 0)
-    at = np.fromiter((microseconds(move.at) for move in costed.moves), dtype=np.int64)
-    return at[known], costed.costs.unknown_units[known]
+    known = (costed.moves.change == code_of(StockChange.USED)) & (costed.costs.unknown_units != 0)
+    return costed.moves.at[known], costed.costs.unknown_units[known]
 
 
 def _repairs(rows: WorkRows) -> _Columns:
@@ -197,25 +186,20 @@ def _services(rows: WorkRows) -> _Columns:
 
 def _stops(connection: Connection, farm: Farm, work: _WorkById) -> _Columns:
     """By machine a stop is the cost of what broke: a header's knife stops the combine, and the header has caused it."""
-    stops = find_all(connection, Stoppage)
-    counted = counted_seconds(farm, stops)
-    places = {machine.id: place for place, machine in enumerate(farm.machines)}
-    told = [
-        (
-            microseconds(stop.started_at),
-            places.get(stop.machine_id, NONE),
-            work.repair(stop.repair_id),
-            stop.reason is StopReason.SERVICE,
-            counted.get(stop.id, 0),
-        )
-        for stop in stops
-        if stop.reason in COSTLY_STOPS
-    ]
-    at, stood, repair, of_service, seconds = np.array(told, dtype=np.int64).reshape(-1, 5).T
-    machine, component = work.worked_on(np.full(at.size, NONE, dtype=np.int64), repair, stood)
-    upkeep = np.where(repair == NONE, of_service, 0)
+    every = stops(PlainReader(connection), work.machines)
+    rows = np.flatnonzero(np.isin(every.reason, [code_of(one) for one in COSTLY_STOPS]))
+    stood = every.machine[rows]
+    repair = pointing([every.repair[row] for row in rows.tolist()], work.repair_rows)
+    machine, component = work.worked_on(np.full(rows.size, NONE, dtype=np.int64), repair, stood)
+    of_service = every.reason[rows] == code_of(StopReason.SERVICE)
     return _block(
-        at.size, at=at, machine=machine, component=component, stood=stood, is_upkeep=upkeep, downtime_seconds=seconds
+        rows.size,
+        at=every.started_at[rows],
+        machine=machine,
+        component=component,
+        stood=stood,
+        is_upkeep=np.where(repair == NONE, of_service, 0),
+        downtime_seconds=counted_of(farm, every)[rows],
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from uuid import UUID
 
@@ -65,7 +65,7 @@ class FaultLine:
 def fault_lines(connection: Connection, farm: Farm) -> tuple[FaultLine, ...]:
     """Return every fault, the open ones first, then the latest."""
     log = read_fault_log(connection)
-    times = FaultTimes(log, farm)
+    times, quiet = FaultTimes(log, farm), _quiet(farm, log.faults)
     lines = []
     for number, fault in enumerate(log.faults, start=1):
         finding = log.finding(fault)
@@ -78,7 +78,7 @@ def fault_lines(connection: Connection, farm: Farm) -> tuple[FaultLine, ...]:
                 finding=finding,
                 node=log.node_name(finding.node_id) if finding else "",
                 times=times,
-                quiet_seconds=_quiet(farm, fault),
+                quiet_seconds=quiet.get(fault.id),
             )
         )
     lines.reverse()
@@ -117,12 +117,14 @@ class FaultTimes:
             yield later, (1, 1, self._log.number(first))
 
 
-def _quiet(farm: Farm, fault: Fault) -> float | None:
-    if fault.closed_at is None:
-        return None
-    machine = farm.machine_number(fault.machine_id)
-    start = [microseconds(fault.closed_at)]
-    return float(farm.lines.usage(MeterKind.ENGINE_HOURS, [machine], start, [farm.now_microseconds])[0])
+def _quiet(farm: Farm, faults: Sequence[Fault]) -> dict[UUID, float]:
+    """Return what the engine of its machine ran since each closed fault was closed, by its id; the meter is asked once for all."""
+    closed = [
+        (one.id, farm.machine_number(one.machine_id), one.closed_at) for one in faults if one.closed_at is not None
+    ]
+    since = [microseconds(at) for _, _, at in closed]
+    ran = farm.lines.usage(MeterKind.ENGINE_HOURS, [place for _, place, _ in closed], since, farm.now_microseconds)
+    return {fault_id: its for (fault_id, _, _), its in zip(closed, ran.tolist(), strict=True)}
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -25,7 +25,7 @@ from wearlog.reckoning.parts.stock import costed_moves
 from wearlog.reckoning.work.stops import COSTLY_STOPS, counted_seconds
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
-from wearlog.store.histories import NONE
+from wearlog.store.histories import NONE, code_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,16 +91,19 @@ def read_cost_facts(connection: Connection, farm: Farm) -> CostFacts:
 
 def _parts(connection: Connection, repairs: Sequence[Repair]) -> tuple[PartsOfRepairs, Mapping[UUID, int]]:
     """Return what came off the shelf for each repair, by itself or by a breakage that it mended, and how many pieces."""
-    of_breakage = {row.id: row.repair_id for row in find_all(connection, Breakage) if row.repair_id}
+    of_breakage = {row.id.bytes: row.repair_id.bytes for row in find_all(connection, Breakage) if row.repair_id}
     moves = costed_moves(connection)
-    place_of = {repair.id: place for place, repair in enumerate(repairs)}
+    taken_for = [
+        repair or (of_breakage.get(breakage) if breakage else None)
+        for repair, breakage in zip(moves.moves.repair, moves.moves.breakage, strict=True)
+    ]
+    place_of = {repair.id.bytes: place for place, repair in enumerate(repairs)}
     pieces: Counter[UUID] = Counter()
-    rows = []
-    for move in moves.moves:
-        repair_id = move.repair_id or (of_breakage.get(move.breakage_id) if move.breakage_id else None)
-        rows.append(place_of.get(repair_id, NONE) if repair_id else NONE)
-        if repair_id and move.change is StockChange.USED:
-            pieces[repair_id] += move.quantity
+    used = moves.moves.change == code_of(StockChange.USED)
+    for repair_id, was_used, quantity in zip(taken_for, used.tolist(), moves.moves.quantity.tolist(), strict=True):
+        if repair_id and was_used:
+            pieces[UUID(bytes=repair_id)] += quantity
+    rows = [place_of.get(repair_id, NONE) if repair_id else NONE for repair_id in taken_for]
     return parts_of_repairs(moves.costs, rows, len(repairs)), pieces
 
 

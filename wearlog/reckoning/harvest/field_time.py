@@ -292,31 +292,33 @@ def current_season(farm: Farm) -> Season | None:
 def progress(connection: Connection, farm: Farm, season: Season | None = None) -> Progress:
     """Return the progress of a season (the current one when none is named)."""
     season = season or current_season(farm)
-    shown = tuple(_machine(farm, place, season) for place in range(len(farm.machines)))
+    shown = _machines(farm, season)
     combines = farm.histories.machines.kind == code_of(MachineKind.COMBINE)
     cut = float(sum(one.season_area for one, is_combine in zip(shown, combines, strict=True) if is_combine))
     return Progress(season, cut, _planned(connection, season), shown)
 
 
-def _machine(farm: Farm, place: int, season: Season | None) -> MachineShown:
-    area = np.array([0.0])
+def _machines(farm: Farm, season: Season | None) -> tuple[MachineShown, ...]:
+    """Return what each machine shows; every meter is asked once for all."""
+    places, now = np.arange(len(farm.machines)), farm.now_microseconds
+    area = np.zeros(places.size)
     if season is not None:
         period = season_period(farm, season)
-        area = farm.lines.usage(MeterKind.AREA, [place], [period.start], [max(period.start, period.end)])
-    total = farm.lines.usage(MeterKind.AREA, [place], [0], [farm.now_microseconds])
-    return MachineShown(
-        farm.machines[place].id,
-        _shown(farm, place, MeterKind.ENGINE_HOURS),
-        _shown(farm, place, MeterKind.SEPARATOR_HOURS),
-        float(area[0]),
-        float(total[0]),
-    )
+        area = farm.lines.usage(MeterKind.AREA, places, period.start, max(period.start, period.end))
+    total = farm.lines.usage(MeterKind.AREA, places, 0, now)
+    counters = (_shown(farm, kind) for kind in (MeterKind.ENGINE_HOURS, MeterKind.SEPARATOR_HOURS))
+    columns = zip(*counters, area.tolist(), total.tolist(), strict=True)
+    return tuple(MachineShown(machine.id, *told) for machine, told in zip(farm.machines, columns, strict=True))
 
 
-def _shown(farm: Farm, place: int, kind: MeterKind) -> float | None:
+def _shown(farm: Farm, kind: MeterKind) -> list[float | None]:
+    """Return what a counter of each machine shows now, None where nobody ever read one."""
     readings = farm.histories.readings
-    has_reading = ((readings.machine == place) & (readings.meter_kind == code_of(kind))).any()
-    return farm.lines.shown(kind, place, farm.now_microseconds) if has_reading else None
+    found: list[float | None] = [None] * len(farm.machines)
+    read = np.unique(readings.machine[readings.meter_kind == code_of(kind)])
+    for place, shown in zip(read.tolist(), farm.lines.all_shown(kind, read, farm.now_microseconds), strict=True):
+        found[place] = shown
+    return found
 
 
 def _planned(connection: Connection, season: Season | None) -> float | None:

@@ -17,13 +17,15 @@ from wearlog.costs.stock_cost import UNKNOWN_COST, StockCosts, StockMoves, first
 from wearlog.errors import RefusedError
 from wearlog.facts.closed_lists import StockChange
 from wearlog.facts.farm_settings import FarmSettings
-from wearlog.facts.parts import Part, PartFit, StockMove
+from wearlog.facts.parts import Part, PartFit
 from wearlog.reckoning.farm import Farm, kind_names
 from wearlog.reckoning.parts.fitted_now import NewParts
 from wearlog.store.connection import Connection
-from wearlog.store.finding import find_all, find_in_order, settings_of
-from wearlog.store.histories import Bools, Ints, code_of
+from wearlog.store.finding import find_all, settings_of
+from wearlog.store.histories import NONE, Bools, Ints, code_of
 from wearlog.store.opening import Store
+from wearlog.store.paid_rows import MoveRows, moves
+from wearlog.store.plain_reader import PlainReader
 from wearlog.store.schema.types import instant
 from wearlog.wear.completeness import LogShare, UsedAndEntered, log_shares
 
@@ -49,9 +51,9 @@ class Shelf:
 
 @dataclass(frozen=True, slots=True)
 class CostedMoves:
-    """All stock moves in the order of time with what each cost."""
+    """All stock moves in the order of time with what each cost; `moves.part` numbers `parts`."""
 
-    moves: tuple[StockMove, ...]
+    moves: MoveRows
     parts: tuple[Part, ...]
     costs: StockCosts
 
@@ -59,15 +61,15 @@ class CostedMoves:
 def costed_moves(connection: Connection) -> CostedMoves:
     """Read all stock moves and cost them first in, first out."""
     parts = tuple(find_all(connection, Part))
-    number = {part.id: place for place, part in enumerate(parts)}
-    moves = tuple(move for move in find_in_order(connection, StockMove, "at") if move.part_id in number)
-    as_arrays = StockMoves(
-        part=[number[move.part_id] for move in moves],
-        change=[move.change for move in moves],
-        quantity=[move.quantity for move in moves],
-        unit_cost_minor=[UNKNOWN_COST if move.unit_cost_minor is None else move.unit_cost_minor for move in moves],
+    rows = moves(PlainReader(connection), {part.id.bytes: place for place, part in enumerate(parts)})
+    changes = list(StockChange)
+    as_lists = StockMoves(
+        part=rows.part.tolist(),
+        change=[changes[one] for one in rows.change.tolist()],
+        quantity=rows.quantity.tolist(),
+        unit_cost_minor=np.where(rows.unit_cost_minor == NONE, UNKNOWN_COST, rows.unit_cost_minor).tolist(),
     )
-    return CostedMoves(moves, parts, first_in_first_out(as_arrays))
+    return CostedMoves(rows, parts, first_in_first_out(as_lists))
 
 
 def shelves(connection: Connection, costed: CostedMoves | None = None) -> tuple[Shelf, ...]:
@@ -76,16 +78,15 @@ def shelves(connection: Connection, costed: CostedMoves | None = None) -> tuple[
     kinds: dict[UUID, list[UUID]] = defaultdict(list)
     for fit in find_all(connection, PartFit):
         kinds[fit.part_id].append(fit.part_kind_id)
-    short: dict[UUID, int] = defaultdict(int)
-    for move, units in zip(costed.moves, costed.costs.short_units, strict=True):
-        short[move.part_id] += int(units)
+    short = np.zeros(len(costed.parts), dtype=np.int64)
+    np.add.at(short, costed.moves.part, costed.costs.short_units)
     found = []
     # a part without a move has no place in the arrays of the moves when there are none at all
     on_hand, worth = costed.costs.on_hand, costed.costs.on_hand_minor
     for place, part in enumerate(costed.parts):
         here = int(on_hand[place]) if place < len(on_hand) else 0
         value = int(worth[place]) if place < len(worth) else 0
-        found.append(Shelf(part, tuple(kinds[part.id]), here, value, short[part.id], _order(part, here)))
+        found.append(Shelf(part, tuple(kinds[part.id]), here, value, int(short[place]), _order(part, here)))
     return tuple(sorted(found, key=lambda shelf: (not shelf.is_low, shelf.part.number)))
 
 
@@ -174,13 +175,10 @@ def _shelf_part(costed: CostedMoves, place: int) -> ShelfPart:
     here = int(on_hand[place]) if place < on_hand.size else 0
     if part.price_minor is not None:
         return ShelfPart(part, part.price_minor, PriceSource.LIST, max(here, 0))
-    paid = [
-        move.unit_cost_minor
-        for move in costed.moves
-        if move.part_id == part.id and move.change is StockChange.RECEIVED and move.unit_cost_minor is not None
-    ]
-    if paid:
-        return ShelfPart(part, paid[-1], PriceSource.LAST_RECEIPT, max(here, 0))
+    moves = costed.moves
+    paid = np.flatnonzero((moves.part == place) & (moves.change == _RECEIVED) & (moves.unit_cost_minor != NONE))
+    if paid.size:
+        return ShelfPart(part, int(moves.unit_cost_minor[paid[-1]]), PriceSource.LAST_RECEIPT, max(here, 0))
     return ShelfPart(part, None, PriceSource.MISSING, max(here, 0))
 
 

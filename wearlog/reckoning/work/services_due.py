@@ -16,12 +16,14 @@ import numpy as np
 from dateutil.relativedelta import relativedelta
 
 from wearlog.facts.closed_lists import MeterKind
-from wearlog.facts.machines import ServiceDone, ServiceItem
+from wearlog.facts.machines import ServiceItem
 from wearlog.reckoning.farm import Farm
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 from wearlog.store.histories import Floats, Ints, code_of
-from wearlog.store.schema.types import microseconds
+from wearlog.store.paid_rows import services_at
+from wearlog.store.plain_reader import PlainReader
+from wearlog.store.schema.types import instant, microseconds
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,13 +96,11 @@ class ServiceDue:
 
 def services_due(connection: Connection, farm: Farm) -> tuple[ServiceDue, ...]:
     """Return every service that still comes round: what is overdue first, then as it comes at the present pace."""
-    done: dict[UUID, list[ServiceDone]] = defaultdict(list)
-    for one in find_all(connection, ServiceDone):
-        done[one.service_item_id].append(one)
+    done = services_at(PlainReader(connection))
     coming = [
-        (item, max((one.at for one in times), default=None))
+        (item, instant(max(times)) if times else None)
         for item in find_all(connection, ServiceItem)
-        if _comes(farm, item, times := _since_new(farm, item, done[item.id]))
+        if _comes(farm, item, times := _since_new(farm, item, done.get(item.id.bytes, ())))
     ]
     used = _used(farm, coming)
     paces = _paces(farm, coming)
@@ -113,10 +113,10 @@ def services_due(connection: Connection, farm: Farm) -> tuple[ServiceDue, ...]:
     )
 
 
-def _since_new(farm: Farm, item: ServiceItem, done: Sequence[ServiceDone]) -> list[ServiceDone]:
+def _since_new(farm: Farm, item: ServiceItem, done: Sequence[int]) -> list[int]:
     """Return when it was done by now; of a service that goes with a part, since the part that is on was put on."""
-    new = _new_at(farm, item)
-    return [one for one in done if one.at <= farm.now and (new is None or microseconds(one.at) >= new)]
+    now, new = farm.now_microseconds, _new_at(farm, item)
+    return [at for at in done if at <= now and (new is None or at >= new)]
 
 
 def _new_at(farm: Farm, item: ServiceItem) -> int | None:
@@ -130,7 +130,7 @@ def _new_at(farm: Farm, item: ServiceItem) -> int | None:
     return int(new.max()) if new.size else None
 
 
-def _comes(farm: Farm, item: ServiceItem, done: Sequence[ServiceDone]) -> bool:
+def _comes(farm: Farm, item: ServiceItem, done: Sequence[int]) -> bool:
     """Whether it comes round again: not ended, and not done as often as it is to be done at all."""
     if item.ended_at is not None and item.ended_at <= farm.now:
         return False

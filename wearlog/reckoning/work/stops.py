@@ -20,26 +20,49 @@ from wearlog.facts.work import Stoppage
 from wearlog.reckoning.farm import Farm
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, settings_of
-from wearlog.store.histories import NONE
+from wearlog.store.histories import NONE, OPEN, Ints, code_of
 from wearlog.store.opening import Store
+from wearlog.store.paid_rows import StopRows
 from wearlog.store.schema.types import microseconds
 
 #: a machine that stands for these reasons could have cut and did not because of itself
 COSTLY_STOPS: Final = (StopReason.BREAKDOWN, StopReason.SERVICE)
 #: while these last nothing could have cut: what else stops a machine meanwhile costs no standing
 UNFIT: Final = (StopReason.WEATHER, StopReason.MOISTURE)
+_COSTLY, _UNFIT = ([code_of(one) for one in reasons] for reasons in (COSTLY_STOPS, UNFIT))
 DAY: Final = 86_400 * 1_000_000
 #: a stop that is open for longer was probably forgotten
 LONG_OPEN: Final = timedelta(days=1)
 
 
 def counted_seconds(farm: Farm, stops: Sequence[Stoppage]) -> dict[UUID, int]:
-    """Return for each costly stop the seconds that a machine stood for it, every minute of a machine once.
+    """Return for each costly stop that has begun the seconds that a machine stood for it; see `counted_of`.
 
     Parameters
     ----------
     stops : sequence of Stoppage
         All of the log, whatever their reason: rain says when a breakdown costs nothing.
+    """
+    known = sorted((stop for stop in stops if stop.started_at <= farm.now), key=lambda stop: stop.id)
+    places = {machine.id: place for place, machine in enumerate(farm.machines)}
+    rows = StopRows(
+        machine=np.array([places.get(stop.machine_id, NONE) for stop in known], dtype=np.int64),
+        repair=(),
+        started_at=np.array([microseconds(stop.started_at) for stop in known], dtype=np.int64),
+        ended_at=np.array([microseconds(stop.ended_at) if stop.ended_at else OPEN for stop in known], dtype=np.int64),
+        reason=np.array([code_of(stop.reason) for stop in known], dtype=np.int64),
+    )
+    counted = counted_of(farm, rows).tolist()
+    return {stop.id: its for stop, its in zip(known, counted, strict=True) if stop.reason in COSTLY_STOPS}
+
+
+def counted_of(farm: Farm, stops: StopRows) -> Ints:
+    """Return for each stop the seconds that a machine stood for it, every minute of a machine once; 0 for what costs nothing.
+
+    Parameters
+    ----------
+    stops : StopRows
+        All of the log in the order of their ids, whatever their reason: rain says when a breakdown costs nothing.
 
     Notes
     -----
@@ -48,20 +71,21 @@ def counted_seconds(farm: Farm, stops: Sequence[Stoppage]) -> dict[UUID, int]:
     closed is over when anything of the farm cuts again, and after a day. `standing_seconds` says what counts of a night.
     """
     # the order of the ids is that of entry: of two stops that began together the one entered first is counted
-    known = sorted((stop for stop in stops if stop.started_at <= farm.now), key=lambda stop: stop.id)
-    costly = [stop for stop in known if stop.reason in COSTLY_STOPS]
-    unfit = [stop for stop in known if stop.reason in UNFIT]
-    seconds = standing_seconds(_all_stands(farm, costly), len(costly), _zone(farm), _all_stands(farm, unfit))
-    return {stop.id: counted for stop, counted in zip(costly, seconds, strict=True)}
+    begun = stops.started_at <= farm.now_microseconds
+    costly, unfit = (np.flatnonzero(begun & np.isin(stops.reason, codes)) for codes in (_COSTLY, _UNFIT))
+    stood, closed = (_all_stands(farm, stops, rows) for rows in (costly, unfit))
+    found = np.zeros(begun.size, dtype=np.int64)
+    found[costly] = standing_seconds(stood, costly.size, _zone(farm), closed)
+    return found
 
 
-def _all_stands(farm: Farm, stops: Sequence[Stoppage]) -> list[Stand]:
-    places = {machine.id: place for place, machine in enumerate(farm.machines)}
+def _all_stands(farm: Farm, stops: StopRows, rows: Ints) -> list[Stand]:
     hitched = _hitched(farm)
+    columns = (one[rows].tolist() for one in (stops.machine, stops.started_at, stops.ended_at, stops.reason))
     return [
         stand
-        for number, stop in enumerate(stops)
-        for stand in _stands(farm, number, places.get(stop.machine_id, NONE), stop, hitched)
+        for number, (machine, begun, ended, reason) in enumerate(zip(*columns, strict=True))
+        for stand in _stands(number, machine, begun, _end(farm, machine, begun, ended, reason), hitched)
     ]
 
 
@@ -94,11 +118,10 @@ def _zone(farm: Farm) -> tzinfo | None:
 
 
 def _stands(
-    farm: Farm, number: int, machine: int, stop: Stoppage, hitched: Mapping[int, Sequence[_Hitch]]
+    number: int, machine: int, begun: int, ended: int, hitched: Mapping[int, Sequence[_Hitch]]
 ) -> Iterator[Stand]:
     """Yield the stretches of a stop by the machine that stood: for a header by the hitches of that time."""
-    begun = at = microseconds(stop.started_at)
-    ended = _end(farm, machine, stop)
+    at = begun
     for hitch in hitched.get(machine, ()):
         start, end = max(hitch.start, at), min(hitch.end, ended)
         if hitch.end > begun and start < end:
@@ -108,12 +131,13 @@ def _stands(
     yield Stand(number, machine, begun, at, ended)
 
 
-def _end(farm: Farm, machine: int, stop: Stoppage) -> int:
+def _end(farm: Farm, machine: int, begun: int, ended: int, reason: int) -> int:
+    """Return when a stop was over, as far as that is known by now."""
     now = farm.now_microseconds
-    if stop.ended_at is not None:
-        return min(microseconds(stop.ended_at), now)
-    runs, stretches, begun = farm.histories.runs, farm.lines.stretches, microseconds(stop.started_at)
-    if stop.reason in UNFIT:
+    if ended != OPEN:
+        return min(ended, now)
+    runs, stretches = farm.histories.runs, farm.lines.stretches
+    if reason in _UNFIT:
         dry = runs.start[runs.start > begun]
         return min(int(dry.min(initial=now)), begun + DAY, now)
     cut = np.concatenate((runs.start[runs.combine == machine], stretches.start[stretches.header == machine]))
