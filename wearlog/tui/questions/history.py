@@ -6,7 +6,7 @@ The deeds as a list are in work.py.
 from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 from uuid import UUID
 
@@ -23,13 +23,14 @@ class DeedRows:
     """The rows that one deed wrote, in words; their details are kept beside the rows of the list."""
 
     deed_id: UUID
+    #: made once: a list looks at them for every line that it draws
+    columns: Sequence[ListColumn] = field(init=False)
 
-    @property
-    def columns(self) -> Sequence[ListColumn]:
+    def __post_init__(self) -> None:
         from wearlog.present.files.row_sheet import DEED_ROW_COLUMNS
 
         # no heading of these tells a unit
-        return list_columns(DEED_ROW_COLUMNS, Measures(FarmSettings()))
+        object.__setattr__(self, "columns", list_columns(DEED_ROW_COLUMNS, Measures(FarmSettings())))
 
     def count(self, door: Door, order: ListOrder) -> int:
         from wearlog.reckoning.files import count_rows, version_query

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 from uuid import UUID
@@ -199,11 +199,12 @@ class QuerySource:
 
     answer: Sequence[AnswerColumn[Any]]
     query: Callable[[ListOrder], ListQuery]
+    #: made once: a list looks at them for every line that it draws
+    columns: Sequence[ListColumn] = field(init=False)
 
-    @property
-    def columns(self) -> Sequence[ListColumn]:
+    def __post_init__(self) -> None:
         # no heading of these tells a unit
-        return list_columns(self.answer, Measures(FarmSettings()))
+        object.__setattr__(self, "columns", list_columns(self.answer, Measures(FarmSettings())))
 
     def _said(self, connection: Connection, rows: Iterable[Any]) -> list[ListRow]:
         from wearlog.logbook.open_log import settings_of

@@ -17,6 +17,7 @@ from textual.widgets import Static
 
 from wearlog.facts.days import days_said
 from wearlog.facts.plain_text import one_line
+from wearlog.present.tables import width
 from wearlog.tui.host import Host
 from wearlog.tui.questions.history import DeedRows, RowKey, UndoAnswer, last_entry, undo_deed
 from wearlog.tui.questions.work import deeds
@@ -168,7 +169,11 @@ class ToldBelow(ListArea):
         said = "; ".join(one for one in (said, f"entry {number}" if number else "") if one)
         here = self.query_one("#here", Static)
         here.set_class(bool(said), "-there")
-        here.update(Text(one_line(said), end=""))
+        now, before = one_line(said), str(here.content)
+        # each is at most one line: nothing on the screen moves, so nothing is laid out anew for every row that is passed
+        is_line = bool(now and before) and max(width(now), width(before)) <= here.content_size.width
+        if now != before:
+            here.update(Text(now, end=""), layout=not is_line)
 
     def on_resize(self) -> None:
         """Other columns find room."""

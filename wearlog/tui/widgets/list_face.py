@@ -6,12 +6,16 @@ import re
 from bisect import bisect_right
 from collections.abc import Hashable, Sequence
 from itertools import accumulate
-from typing import ClassVar, Final
+from math import ceil
+from typing import ClassVar, Final, NamedTuple
 
 from rich.segment import Segment
 from rich.style import Style
+from textual.color import Color
+from textual.geometry import Region
 from textual.reactive import reactive
 from textual.scroll_view import ScrollView
+from textual.scrollbar import ScrollBar
 from textual.strip import Strip
 
 from wearlog.present.drawing.drawn import WANTS_A_HAND
@@ -22,6 +26,10 @@ from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, Li
 PAGE: Final = 200
 #: pages kept; older ones are fetched again
 PAGES_KEPT: Final = 12
+#: lines kept as they were drawn; a screen shows far fewer
+LINES_KEPT: Final = 400
+#: rules of style by which a line is more than its words and inks
+_MORE_STYLE: Final = ("hatch", "tint", "text_opacity", "outline_top", "outline_right", "outline_bottom", "outline_left")
 
 
 class PageKeeper:
@@ -79,6 +87,29 @@ def _shouting(cells: Sequence[str], *, alarm: bool) -> frozenset[int]:
     return frozenset(place for place, cell in enumerate(cells) if _STATE.search(cell))
 
 
+class ListInks(NamedTuple):
+    """The inks of a list, and the colours under it; `is_plain` where nothing else of its style has a part in its lines."""
+
+    base: Style
+    title: Style
+    heading: Style
+    alarm: Style
+    chosen: Style
+    chosen_alarm: Style
+    mark: Style
+    under: tuple[Color, Color]
+    is_plain: bool
+
+
+class Look(NamedTuple):
+    """What is the same for all lines of one paint: cells a line, inks, columns (number, cells), whether it has the focus."""
+
+    wide: int
+    inks: ListInks
+    shown: Sequence[tuple[int, int]]
+    is_chosen: bool
+
+
 class ListFace(ScrollView, can_focus=True, inherit_bindings=False):
     """What a windowed list looks like. Only the lines in view are ever drawn."""
 
@@ -125,6 +156,14 @@ class ListFace(ScrollView, can_focus=True, inherit_bindings=False):
         self.pages = PageKeeper()
         self._starts_for: tuple[object, ...] = ()
         self._kept_starts: tuple[int, ...] = ()
+        self._shown_for: tuple[Sequence[ListColumn], int] = ((), 0)
+        self._kept_shown: Sequence[tuple[int, int]] = ()
+        self._inks: ListInks | None = None
+        #: while a paint is on its way, what its lines have in common
+        self._look: Look | None = None
+        #: rows as they were drawn, by number, line within the row, and whether the cursor is there; how they looked, and of what
+        self._drawn: dict[tuple[int, int, bool], tuple[ListRow, Strip]] = {}
+        self._drawn_as: tuple[ListSource, Look] | None = None
 
     def row_at(self, number: int) -> ListRow | None:
         """Return a row if it has been fetched."""
@@ -133,41 +172,120 @@ class ListFace(ScrollView, can_focus=True, inherit_bindings=False):
     def row_is_missing(self) -> None:
         """A row that is in view has not been fetched."""
 
-    def render_line(self, y: int) -> Strip:
-        """Draw one line: the titles, a row, or nothing."""
+    def shown(self, wide: int) -> Sequence[tuple[int, int]]:
+        """Return (number of the column, cells) for the columns that find room in so many cells, left to right."""
+        columns = self.source.columns
+        if self._shown_for[0] is not columns or self._shown_for[1] != wide:
+            self._shown_for, self._kept_shown = (columns, wide), column_widths(columns, wide)
+        return self._kept_shown
+
+    def notify_style_update(self) -> None:
+        """Other inks, or a place with other ones under it."""
+        super().notify_style_update()
+        self._inks = None
+
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """Draw some lines. Between two keys most rows look as they did, so what was drawn is kept, as it was painted too."""
+        self._look = look = self._looks()
+        if self._drawn_as is None or self._drawn_as[0] is not self.source or self._drawn_as[1] != look:
+            self._drawn, self._drawn_as = {}, (self.source, look)
+        try:
+            if not look.inks.is_plain:
+                return super().render_lines(crop)
+            filters, (base, paper) = self.get_line_filters(), look.inks.under
+            under, strips = Style(bgcolor=(base + paper).rich_color), []
+            for y in crop.line_range:
+                strip = self.render_line(y).adjust_cell_length(self.size.width, under)
+                for one in filters:
+                    strip = strip.apply_filter(one, paper)
+                strips.append(strip)
+        finally:
+            self._look = None
+        is_whole = crop.column_span == (0, self.size.width)
+        return strips if is_whole else [strip.crop(*crop.column_span) for strip in strips]
+
+    def _looks(self) -> Look:
         # a scrollbar must not stand on the last figure
         wide = self.scrollable_content_region.width
-        base = self.rich_style
+        if self._inks is None:
+            styles, ink = self.styles, self.get_component_rich_style
+            has_more = any(styles.has_rule(name) for name in _MORE_STYLE) or styles.gutter or self.opacity != 1
+            self._inks = ListInks(
+                self.rich_style,
+                title=ink("windowed-list--title"),
+                heading=ink("windowed-list--heading"),
+                alarm=ink("windowed-list--alarm"),
+                chosen=ink("windowed-list--cursor"),
+                chosen_alarm=ink("windowed-list--cursor-alarm"),
+                mark=ink("windowed-list--mark"),
+                under=self.background_colors,
+                is_plain=not has_more,
+            )
+        return Look(wide, self._inks, self.shown(wide - 1), self.has_focus or self.row_cursor_always)
+
+    def watch_scroll_y(self, old_value: float, new_value: float) -> None:
+        """In a long list the thumb of the scrollbar mostly stays where it is: then it is not painted anew."""
+        bar = self.vertical_scrollbar
+        if self.show_vertical_scrollbar and self._thumb(bar, bar.position) == self._thumb(bar, new_value):
+            bar.set_reactive(ScrollBar.position, bar.validate_position(new_value))
+        super().watch_scroll_y(old_value, new_value)
+
+    def _thumb(self, bar: ScrollBar, position: float) -> int:
+        """Where the thumb begins, in pieces of a cell as the bar draws it."""
+        high, of, seen = bar.size.height, ceil(bar.window_virtual_size), ceil(bar.window_size)
+        if not high or of <= seen:
+            return 0
+        tall = max(1, seen * high / of)
+        return int((high - tall) * bar.validate_position(position) / (of - seen) * len(bar.renderer.VERTICAL_BARS))
+
+    def render_line(self, y: int) -> Strip:
+        """Draw one line: the titles, a row, or nothing."""
+        look = self._look or self._looks()
+        wide = look.wide
         if y == 0:
-            return self._strip(self._titles(wide), self.get_component_rich_style("windowed-list--title"), wide)
+            return self._strip(self._titles(wide), look.inks.title, wide)
         if not self.count:
             lines = folded([self.empty], width=max(wide, 1)) if self.count == 0 else [WAITING]
             return self._strip("".join(lines[y - 1 : y]), self.get_component_rich_style("windowed-list--empty"), wide)
         number, piece = self.at_line(self.scroll_offset.y + y - 1)
         if number >= self.count:
-            return Strip.blank(wide, base)
+            return Strip.blank(wide, look.inks.base)
         row = self.row_at(number)
         if row is None:
             self.call_later(self.row_is_missing)
-            return self._strip(WAITING, base, wide)
-        if row.heading:
-            words = "".join(self._lines_of_row(row, wide)[0][piece : piece + 1])
-            return self._strip(f" {words}", self.get_component_rich_style("windowed-list--heading"), wide)
-        return self._row(row, piece, wide, base, is_here=number == self.cursor)
+            return self._strip(WAITING, look.inks.base, wide)
+        return self._kept_row(row, (number, piece, number == self.cursor), look)
 
-    def _row(self, row: ListRow, piece: int, wide: int, base: Style, *, is_here: bool) -> Strip:
+    def _kept_row(self, row: ListRow, place: tuple[int, int, bool], look: Look) -> Strip:
+        """A line of a row: as it was drawn, if it was."""
+        kept = self._drawn.get(place) if self._look is not None else None
+        if kept is not None and kept[0] is row:
+            return kept[1]
+        _, piece, is_here = place
+        if row.heading:
+            words = "".join(self._lines_of_row(row, look.wide)[0][piece : piece + 1])
+            drawn = self._strip(f" {words}", look.inks.heading, look.wide)
+        else:
+            drawn = self._row(row, piece, look, is_here=is_here)
+        if self._look is not None:
+            if len(self._drawn) >= LINES_KEPT:
+                self._drawn.clear()
+            self._drawn[place] = (row, drawn)
+        return drawn
+
+    def _row(self, row: ListRow, piece: int, look: Look, *, is_here: bool) -> Strip:
         """A line of a row: the cursor's sign is loud and its row is not; alarm ink has the word that asks for a hand."""
-        is_chosen = is_here and (self.has_focus or self.row_cursor_always)
-        ink = self.get_component_rich_style("windowed-list--cursor") if is_chosen else base
-        alarm = self.get_component_rich_style(f"windowed-list--{'cursor-' if is_chosen else ''}alarm")
-        sign = self.get_component_rich_style("windowed-list--mark") if is_chosen and piece == 0 else ink
+        is_chosen, wide = is_here and look.is_chosen, look.wide
+        inks = look.inks
+        ink, alarm = (inks.chosen, inks.chosen_alarm) if is_chosen else (inks.base, inks.alarm)
+        sign = inks.mark if is_chosen and piece == 0 else ink
         columns, cells = self.source.columns, self._lines_of_row(row, wide)
         shouting = _shouting([" ".join(cell) for cell in cells], alarm=row.alarm)
         pieces = [Segment(">" if is_here and piece == 0 else " ", sign)]
         if not is_here and piece == 0 and not shouting and row.alarm and any(_STATE.search(cell) for cell in row.cells):
             # the word found no room: its mark stands alone, and the word is told under the list
             pieces = [Segment(WANTS_A_HAND, alarm)]
-        for place, (cell, (number, size)) in enumerate(zip(cells, column_widths(columns, wide - 1), strict=True)):
+        for place, (cell, (number, size)) in enumerate(zip(cells, look.shown, strict=True)):
             pieces += [Segment(" ", ink)] if place else []
             words = cell[piece] if piece < len(cell) else ""
             said = fit(words, size, to_right=columns[number].figures)
@@ -190,7 +308,7 @@ class ListFace(ScrollView, can_focus=True, inherit_bindings=False):
                 words = words.rpartition("; ")[0] or words
             return [wrapped(words, wide - 1) if whole else [words]]
         columns, cells = self.source.columns, []
-        for place, size in column_widths(columns, wide - 1):
+        for place, size in self.shown(wide - 1):
             words = row.cell(place, columns[place].form_in(size))
             if columns[place].clauses:
                 words = whole_clauses(words, size)
@@ -200,8 +318,7 @@ class ListFace(ScrollView, can_focus=True, inherit_bindings=False):
     @property
     def _starts(self) -> Sequence[int]:
         """The line in which each row begins, and one behind the last; empty where every row has one line."""
-        wide = self.scrollable_content_region.width
-        if not isinstance(self.source, FixedSource) or wide <= 1:
+        if not isinstance(self.source, FixedSource) or (wide := self.scrollable_content_region.width) <= 1:
             return ()
         made_for = (self.source, self.order, self.count, wide)
         if self._starts_for != made_for:
@@ -230,7 +347,7 @@ class ListFace(ScrollView, can_focus=True, inherit_bindings=False):
         return self.line_of(self.count or 0) + 1
 
     def _titles(self, wide: int) -> str:
-        shown = column_widths(self.source.columns, wide - 1)
+        shown = self.shown(wide - 1)
         return " " + " ".join(self._title(self.source.columns[place], size) for place, size in shown)
 
     def _title(self, column: ListColumn, size: int) -> str:

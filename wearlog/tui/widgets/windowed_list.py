@@ -16,7 +16,7 @@ from wearlog.errors import WearlogError
 from wearlog.present.tables import width
 from wearlog.tui.host import Host, host_of
 from wearlog.tui.widgets.list_face import PAGE, ListFace
-from wearlog.tui.widgets.list_rows import FixedSource, ListOrder, ListRow, ListSource, column_widths
+from wearlog.tui.widgets.list_rows import FixedSource, ListOrder, ListRow, ListSource
 
 if TYPE_CHECKING:
     from wearlog.tui.door import Door
@@ -193,7 +193,7 @@ class WindowedList(ListFace):
         row, columns = self.row, self.source.columns
         if row is None or row.heading:
             return {}
-        shown = dict(column_widths(columns, self.scrollable_content_region.width - 1))
+        shown = dict(self.shown(self.scrollable_content_region.width - 1))
         cut = [
             place for place, size in shown.items() if self._is_cut(row, place, size) or self._is_short(row, place, size)
         ]
@@ -203,7 +203,7 @@ class WindowedList(ListFace):
 
     def has_room_for(self, title: str) -> bool:
         """Whether the column of this title stands in the list, in whichever form."""
-        shown = dict(column_widths(self.source.columns, self.scrollable_content_region.width - 1))
+        shown = dict(self.shown(self.scrollable_content_region.width - 1))
         return any(self.source.columns[place].title == title for place in shown)
 
     def _is_cut(self, row: ListRow, place: int, size: int) -> bool:
@@ -350,7 +350,7 @@ class WindowedList(ListFace):
     def _order_by(self, x: int) -> None:
         """Order by the column whose title stands there; once more turns the order round."""
         columns, end = self.source.columns, 1
-        for place, size in column_widths(columns, self.scrollable_content_region.width - 1):
+        for place, size in self.shown(self.scrollable_content_region.width - 1):
             start, end = end, end + size + 1
             name = columns[place].sort
             if name and start <= x < end:
