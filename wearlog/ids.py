@@ -7,7 +7,10 @@ import os
 import re
 import threading
 import time
+from collections import deque
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
+from itertools import repeat
 from typing import Final
 from uuid import UUID, SafeUUID
 
@@ -20,6 +23,11 @@ _WRITTEN: Final = re.compile("[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 #: all bits of an id but those that tell its kind
 _WITHOUT_VERSION: Final = ~(0xF << 76) & ~(0b11 << 62)
 _set: Final = object.__setattr__
+#: an id is frozen and has slots: these set its fields, for many at once without a call of our own
+_SET_NUMBER: Final = vars(UUID)["int"].__set__
+_SET_SAFETY: Final = vars(UUID)["is_safe"].__set__
+#: what stands between the words of a derived id
+WORD_END: Final = "\x1f"
 
 _lock = threading.Lock()
 _last = 0
@@ -52,8 +60,30 @@ def new_ids(count: int) -> list[int]:
 
 def derived_id(*words: str) -> UUID:
     """Return the UUIDv8 (RFC 9562, 5.8) that belongs to these words: the same words, the same id, on any machine."""
-    digest = hashlib.sha256("\x1f".join(words).encode()).digest()
+    digest = hashlib.sha256(WORD_END.join(words).encode()).digest()
     return id_of(int.from_bytes(digest[:16]) & _WITHOUT_VERSION | 8 << 76 | 0b10 << 62)
+
+
+def derived_ids(words: Iterable[str]) -> list[UUID]:
+    """Return the ids that belong to words given as one text each, joined by `WORD_END`, as `derived_id` returns them one by one."""
+    sha256, number_of = hashlib.sha256, int.from_bytes
+    digests = [sha256(one.encode()).digest() for one in words]
+    return ids_of([number_of(one[:16]) & _WITHOUT_VERSION | 8 << 76 | 0b10 << 62 for one in digests])
+
+
+def ids_of(numbers: Sequence[int]) -> list[UUID]:
+    """Return the ids of numbers of 128 bits; as `id_of`, a field after the other."""
+    found = list(map(UUID.__new__, repeat(UUID, len(numbers))))
+    deque(map(_SET_NUMBER, found, numbers), maxlen=0)
+    deque(map(_SET_SAFETY, found, repeat(SafeUUID.unknown)), maxlen=0)
+    return found
+
+
+def written_ids(ids: Iterable[UUID]) -> list[str]:
+    """Return ids as they are written, in their order."""
+    digits = b"".join([one.int.to_bytes(16) for one in ids]).hex()
+    pieces = (digits[at : at + 32] for at in range(0, len(digits), 32))
+    return [f"{one[:8]}-{one[8:12]}-{one[12:16]}-{one[16:20]}-{one[20:]}" for one in pieces]
 
 
 def id_of(number: int) -> UUID:

@@ -20,8 +20,9 @@ from wearlog.exchange.raw_sheet import SpoiltSheetError
 from wearlog.exchange.row_meaning import MEASURED_BY, Pointer, RowIds, canonical_cell, measure_of, refuse_wrong_unit
 from wearlog.exchange.rows_by_name import NamedRows, as_id
 from wearlog.exchange.sheets import SHEETS
-from wearlog.facts.fact import Fact
+from wearlog.facts.fact import Fact, facts_of_columns
 from wearlog.facts.plain_text import plain
+from wearlog.many_instants import in_utc, written_instants
 
 #: so many rows are taken at once: what one of them does otherwise makes no more than these go row by row
 _AT_ONCE: Final = 2_000
@@ -156,19 +157,13 @@ class RowsAtOnce:
     def _facts(self, values: _ByField, count: int, keys: Sequence[str]) -> list[tuple[Fact, bool]]:
         unsaid = [""] * count
         own = [_canonical(values[one]) if one in values else unsaid for one in OWN_FIELDS[self.sheet]]
-        contents = map("\x1e".join, zip(*own, strict=True))
-        ids = [
-            self._ids.of_key(key) if key else self._ids.of_content(content)
-            for key, content in zip(keys, contents, strict=True)
-        ]
+        contents = list(map("\x1e".join, zip(*own, strict=True)))
+        ids = self._ids.of_rows(keys, contents)
         names = [one for one in self._fields if one in values or self._fields[one].default is MISSING]
-        columns = [_filled(values.get(one), self._fields[one], count) for one in names]
-        make = self._type
-        facts = [
-            make(id=row_id, **dict(zip(names, row, strict=True)))
-            for row_id, row in zip(ids, zip(*columns, strict=True), strict=True)
-        ]
-        return [(fact, key != "" and as_id(key) == fact.id) for fact, key in zip(facts, keys, strict=True)]
+        columns = {one: _filled(values.get(one), self._fields[one], count) for one in names}
+        facts = facts_of_columns(self._type, {"id": ids, **columns})
+        literal = [key != "" and as_id(key) == row_id for key, row_id in zip(keys, ids, strict=True)]
+        return list(zip(facts, literal, strict=True))
 
 
 def _filled(column: list[Any] | None, field: Field[Any], count: int) -> list[Any]:
@@ -181,6 +176,8 @@ def _filled(column: list[Any] | None, field: Field[Any], count: int) -> list[Any
 
 def _canonical(column: Sequence[Any]) -> list[str]:
     """Return the values of a field as they tell rows apart; what is one object in many rows is written once."""
+    if in_utc(column):
+        return written_instants(column)
     objects = list(map(id, column))
     told = {
         key: canonical_cell(None if value is _NOTHING else value)

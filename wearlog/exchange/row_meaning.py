@@ -33,7 +33,7 @@ from wearlog.facts.plain_text import folded
 from wearlog.facts.positions import format_positions
 from wearlog.facts.wearing import Breakage, Component, Fitting
 from wearlog.facts.work import Crop
-from wearlog.ids import derived_id
+from wearlog.ids import WORD_END, derived_id, derived_ids
 from wearlog.units import read_number, to_whole
 
 
@@ -140,6 +140,18 @@ class RowIds:
         """Return the id of a row without a key by what its `OWN_FIELDS` say."""
         self._seen[content] += 1
         return derived_id(self.sheet, content, str(self._seen[content]))
+
+    def of_rows(self, keys: Sequence[str], contents: Sequence[str]) -> list[UUID]:
+        """Return the ids of rows of a sheet without names: by its key of a row that has one, else by its content."""
+        if any(keys):
+            both = zip(keys, contents, strict=True)
+            return [self.of_key(key) if key else self.of_content(content) for key, content in both]
+        seen, sheet = self._seen, self.sheet
+        words = []
+        for content in contents:
+            seen[content] = count = seen.get(content, 0) + 1
+            words.append(f"{sheet}{WORD_END}{content}{WORD_END}{count}")
+        return derived_ids(words)
 
 
 def canonical_cell(value: object) -> str:

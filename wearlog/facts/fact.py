@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from typing import TypeVar
+from collections import deque
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import MISSING, Field, dataclass, field, fields
+from itertools import repeat
+from typing import Any, TypeVar
 from uuid import UUID
 
 from wearlog.ids import new_id
@@ -25,6 +28,40 @@ class Fact:
 
     id: UUID = field(default_factory=new_id)
     voided: bool = False
+
+
+F = TypeVar("F", bound=Fact)
+
+
+def facts_of_columns(fact_type: type[F], columns: Mapping[str, Sequence[Any]]) -> list[F]:
+    """Return the facts that the columns of their fields make, row by row.
+
+    Parameters
+    ----------
+    fact_type : type of Fact
+        One whose facts are what they are given: without a `__post_init__`.
+    columns : mapping of str to sequence
+        A value for each fact, all of one length; the ids among them. A field without a column stands at its usual value.
+
+    Raises
+    ------
+    TypeError
+        When a field has no usual value and no column.
+    """
+    found = list(map(fact_type.__new__, repeat(fact_type, len(columns["id"]))))
+    for one in fields(fact_type):
+        values = columns[one.name] if one.name in columns else _usual(one, len(found))
+        # facts are frozen and have slots: what `__init__` does for each field of each, done by the field itself
+        deque(map(getattr(fact_type, one.name).__set__, found, values), maxlen=0)
+    return found
+
+
+def _usual(field_: Field[Any], count: int) -> Iterable[Any]:
+    if field_.default is not MISSING:
+        return repeat(field_.default, count)
+    if field_.default_factory is MISSING:
+        raise TypeError(f"{field_.name} has no usual value")
+    return [field_.default_factory() for _ in range(count)]
 
 
 def without_trailing_none(values: tuple[T, ...]) -> tuple[T, ...]:

@@ -112,6 +112,16 @@ def cleaned(fact: F) -> F:
     return replace(fact, **spoilt) if spoilt else fact  # type: ignore[arg-type]
 
 
+def all_cleaned(facts: Sequence[F]) -> list[F]:
+    """Return what `cleaned` returns of each fact; of a text that many of them have it is asked once."""
+    of_kind: dict[Any, list[F]] = defaultdict(list)
+    for fact in facts:
+        of_kind[type(fact)].append(fact)
+    texts = {text for kind, its in of_kind.items() for told in map(_texts(kind)[1], its) for text in told}
+    spoilt = any(text and type(text) is str and plain(text) != text for text in texts)
+    return [cleaned(fact) for fact in facts] if spoilt else list(facts)
+
+
 @cache
 def _texts(kind: Any) -> tuple[tuple[str, ...], Callable[[Any], Sequence[Any]]]:
     """Return the fields of a type of fact that hold texts, and what takes their values."""

@@ -24,6 +24,7 @@ from sqlalchemy.types import TypeEngine
 from wearlog.collecting import no_collecting
 from wearlog.facts.fact import Fact, without_trailing_none
 from wearlog.store.schema import TABLE_OF_FACT, Owned, owned_by
+from wearlog.store.schema.types import taken_at_once
 
 #: what makes of a value that which the driver takes; None where it takes it as it is
 _Way = Callable[[Any], Any] | None
@@ -58,21 +59,17 @@ def update_columns(connection: Connection, table: Table, columns: Mapping[str, S
     return send(connection, plan.update, _rows(columns.values(), plan.ways))
 
 
-def _rows(columns: Iterable[Sequence[Any]], ways: Iterable[_Way]) -> list[tuple[Any, ...]]:
-    told = (
-        values if way is None or _is_empty(values) else map(way, values)
-        for values, way in zip(columns, ways, strict=True)
-    )
-    return list(zip(*told, strict=True))
+def _rows(columns: Iterable[Sequence[Any]], ways: Iterable[_Way]) -> Iterator[tuple[Any, ...]]:
+    told = (values if way is None else taken_at_once(way, values) for values, way in zip(columns, ways, strict=True))
+    return zip(*told, strict=True)
 
 
-def insert_plain(connection: Connection, table: Table, names: Sequence[str], rows: list[tuple[Any, ...]]) -> None:
+def insert_plain(connection: Connection, table: Table, names: Sequence[str], rows: Iterable[tuple[Any, ...]]) -> None:
     """Insert rows into a table of a file, each a tuple of what the driver takes for these columns. Errors as `insert_rows`."""
-    if rows:
-        send(connection, _statements(connection.dialect, table, tuple(names)).insert, rows)
+    send(connection, _statements(connection.dialect, table, tuple(names)).insert, rows)
 
 
-def send(connection: Connection, statement: str, rows: list[tuple[Any, ...]]) -> int:
+def send(connection: Connection, statement: str, rows: Iterable[tuple[Any, ...]]) -> int:
     """Send a statement to a file's driver for each of the rows, and return how many rows it changed.
 
     Raises
@@ -86,11 +83,6 @@ def send(connection: Connection, statement: str, rows: list[tuple[Any, ...]]) ->
     except sqlite3.Error as error:
         raise DBAPIError.instance(statement, None, error, sqlite3.Error) from error
     return count
-
-
-def _is_empty(values: Sequence[Any]) -> bool:
-    # most rows leave most of what may be left out; nothing has to be made of nothing
-    return values[0] is None and {*map(type, values)} == {type(None)}
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,8 @@ from uuid import UUID
 from wearlog.errors import ConflictError, UsageError
 from wearlog.facts.bookkeeping import Deed
 from wearlog.facts.fact import Fact
+from wearlog.ids import written_ids
+from wearlog.many_instants import in_utc, written_instants
 from wearlog.store.revision import HEAD, lifted
 from wearlog.store.schema import FACT_OF_TABLE, owned_by, table_of
 from wearlog.store.schema.types import Day, Id, Instant, Listed, Several
@@ -93,24 +95,38 @@ def contents_of(facts: Sequence[Fact]) -> tuple[list[str], list[str]]:
     A value that is one object in many facts is written once.
     """
     ways, values = _written(_type_of(facts[0]))
-    columns = [
-        _column_told(column, write)
-        for (_, write), column in zip(ways, zip(*map(values, facts), strict=True), strict=True)
-    ]
-    keys = [key for key, _ in ways]
-    form = "{" + ",".join(f"{key}%s" for key in keys) + "}"
-    quoted = columns[keys.index('"id":')]
-    return [one[1:-1] for one in quoted], list(map(form.__mod__, zip(*columns, strict=True)))
+    ids, columns, pieces = [], [], []
+    for (key, write), column in zip(ways, zip(*map(values, facts), strict=True), strict=True):
+        told, quoted = _column_told(column, write)
+        if key == _OWN:
+            ids = told if quoted else [one[1:-1] for one in told]
+        columns.append(told)
+        pieces.append(f'{key}"%s"' if quoted else f"{key}%s")
+    form = "{" + ",".join(pieces) + "}"
+    return ids, list(map(form.__mod__, zip(*columns, strict=True)))
 
 
-def _column_told(column: Sequence[Any], write: Callable[[Any], Any] | None) -> list[str]:
+#: the key of a row's own id
+_OWN: Final = '"id":'
+#: a column in which each object stands in so many rows is told object by object
+_SHARED: Final = 8
+
+
+def _column_told(column: Sequence[Any], write: Callable[[Any], Any] | None) -> tuple[list[str], bool]:
+    """Return what stands in the contents for each value, and whether it still is to be put into quotation marks."""
     objects = list(map(id, column))
     distinct = dict(zip(objects, column, strict=True))
-    told = _each_told(list(distinct.values()), write)
-    return told if len(told) == len(column) else list(map(dict(zip(distinct, told, strict=True)).__getitem__, objects))
+    if len(distinct) * _SHARED <= len(column):
+        told = _each_told(list(distinct.values()), write)
+        return list(map(dict(zip(distinct, told, strict=True)).__getitem__, objects)), False
+    if write is str and {*map(type, column)} == {UUID}:
+        return written_ids(column), True
+    if write is _write_instant and in_utc(column):
+        return written_instants(column, "microseconds"), True
+    return _each_told(column, write), False
 
 
-def _each_told(values: list[Any], write: Callable[[Any], Any] | None) -> list[str]:
+def _each_told(values: Sequence[Any], write: Callable[[Any], Any] | None) -> list[str]:
     kinds = {*map(type, values)}
     if write is not None and type(None) not in kinds:
         values, write = list(map(write, values)), None

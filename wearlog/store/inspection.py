@@ -22,6 +22,7 @@ from wearlog.facts.bookkeeping import Version
 from wearlog.facts.closed_lists import Doing
 from wearlog.facts.fact import Fact
 from wearlog.facts.plain_text import one_line
+from wearlog.many_instants import EPOCH
 from wearlog.progress import step, stretch
 from wearlog.store.content import content_of, digest_of, digest_of_deed, lifted_content
 from wearlog.store.finding import batched_ids
@@ -44,7 +45,6 @@ from wearlog.store.row_content import row_content, written_id
 from wearlog.store.schema import TABLE_OF_FACT, metadata
 from wearlog.store.schema.journal_tables import deed as deed_table
 from wearlog.store.schema.journal_tables import version as version_table
-from wearlog.store.schema.types import EPOCH
 from wearlog.store.version_book import RowsTold, VersionBook
 
 #: after so many the rest is only counted

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import hashlib
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from operator import itemgetter
+from itertools import chain, repeat
+from operator import gt
 from uuid import UUID
 
 from sqlalchemy import Connection, Table
@@ -26,6 +27,9 @@ from wearlog.store.schema.journal_tables import version as version_table
 
 #: so many new rows are written so; fewer are few either way
 MANY = 200
+
+#: so many contents are made at once: what they are made of is then near at hand
+_AT_ONCE = 1_000
 
 _COLUMNS = ("id", "deed_id", "row_id", "table_name", "doing", "revision", "content", "digest")
 
@@ -58,13 +62,15 @@ def new_versions(facts: Mapping[int, Fact]) -> list[NewVersions]:
 
 
 def _of_table(table: Table, facts: Sequence[Fact], places: Sequence[int]) -> NewVersions:
-    ids, contents = contents_of(facts)
+    sha256 = hashlib.sha256
     # as `digest_of` has it, of versions that follow none
     before = f"{HEAD}\n{table.name}\n"
-    digests = [
-        hashlib.sha256(f"{before}{row_id}\n{content}".encode()).digest()
-        for row_id, content in zip(ids, contents, strict=True)
-    ]
+    contents: list[str] = []
+    digests: list[bytes] = []
+    for at in range(0, len(facts), _AT_ONCE):
+        ids, its = contents_of(facts[at : at + _AT_ONCE])
+        contents += its
+        digests += [sha256(f"{before}{row}\n{one}".encode()).digest() for row, one in zip(ids, its, strict=True)]
     return NewVersions(table, facts, places, contents, digests)
 
 
@@ -78,15 +84,24 @@ def write_new_versions(
     ids : sequence of int
         The number of the version's id for each place.
     """
-    deed = deed_id.bytes
-    rows: list[tuple[int, tuple[object, ...]]] = []
-    for one in versions:
-        name = one.table.name
-        same = (name, Doing.ENTERED.value, HEAD)
-        told = zip(one.places, one.facts, packed_each(name, one.contents), one.digests, strict=True)
-        rows += [
-            (place, (ids[place].to_bytes(16), deed, fact.id.int.to_bytes(16), *same, content, digest))
-            for place, fact, content, digest in told
-        ]
-    rows.sort(key=itemgetter(0))
-    insert_plain(connection, version_table, _COLUMNS, [row for _, row in rows])
+    rows: Iterable[tuple[object, ...]] = chain.from_iterable(_rows(one, deed_id, ids) for one in versions)
+    places = [place for one in versions for place in one.places]
+    if any(map(gt, places, places[1:])):
+        told = list(rows)
+        rows = [told[at] for at in sorted(range(len(told)), key=places.__getitem__)]
+    insert_plain(connection, version_table, _COLUMNS, rows)
+
+
+def _rows(its: NewVersions, deed_id: UUID, ids: Sequence[int]) -> Iterator[tuple[object, ...]]:
+    """Return versions as the driver takes them, each made when it is asked for: what a row is made of is then still at hand."""
+    name, count = its.table.name, len(its.facts)
+    same = (repeat(one, count) for one in (name, Doing.ENTERED.value, HEAD))
+    return zip(
+        (ids[place].to_bytes(16) for place in its.places),
+        repeat(deed_id.bytes, count),
+        (fact.id.int.to_bytes(16) for fact in its.facts),
+        *same,
+        packed_each(name, its.contents),
+        its.digests,
+        strict=True,
+    )

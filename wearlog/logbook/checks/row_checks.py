@@ -102,11 +102,11 @@ Rule: TypeAlias = Callable[[Any, Around], Iterator[Unsound]]
 
 def _fields_of(fact: Fact) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
     kind: Any = type(fact)
-    return _fields_of_type(kind)
+    return fields_of_type(kind)
 
 
 @cache
-def _fields_of_type(kind: Any) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
+def fields_of_type(kind: Any) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
     """Return the names of the whole numbers, of the instants and of the texts of a type of fact; each type is looked at once."""
     given = fields(kind)
     return (

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import datetime, tzinfo
 from itertools import pairwise
+from operator import attrgetter
 from types import MappingProxyType
 from typing import Any, Final, TypeAlias
 from uuid import UUID
@@ -19,6 +20,7 @@ from wearlog.facts.parts import Part, PartKind, Supplier
 from wearlog.facts.plain_text import folded
 from wearlog.facts.wearing import Component, Fitting
 from wearlog.facts.work import Crop, Field, Season, SeasonPlan
+from wearlog.logbook.checks.many_rows import readings_in_order
 from wearlog.logbook.checks.row_checks import Around, Unsound, around, long_texts, numbers_and_instants, without_zone
 from wearlog.logbook.checks.row_rules import WEAR_RULES, WORK_RULES
 from wearlog.logbook.names import KnownNames
@@ -120,7 +122,7 @@ def falling_readings(readings: Iterable[Reading], around: Around) -> Iterator[Un
         of_meter[reading.meter_id].append(reading)
     for meter_id, its in of_meter.items():
         meter = around.meters.get(meter_id)
-        its.sort(key=lambda reading: (reading.at, reading.new_leg, reading.shown_usage))
+        its.sort(key=attrgetter("at", "new_leg", "shown_usage"))
         for before, reading in pairwise(its):
             if reading.shown_usage < before.shown_usage and not reading.new_leg:
                 low, high = (_shown(one.shown_usage, meter, around) for one in (reading, before))
@@ -221,7 +223,11 @@ def unsound(
     at_hand = around(rows, known, farm or known.farm, now=now, time_zone=time_zone)
     found: list[Unsound] = []
     comparable: list[Fact] = []
+    passed = Reading if readings_in_order(rows, at_hand) else None
     for fact in rows:
+        if type(fact) is passed:
+            comparable.append(fact)
+            continue
         zoneless = list(without_zone(fact))
         found += zoneless
         if not zoneless:

@@ -20,7 +20,7 @@ from wearlog.facts.wearing import Fitting
 from wearlog.logbook.deed_sentences import import_sentence
 from wearlog.logbook.names import KnownNames
 from wearlog.logbook.names import known_names as _known_names
-from wearlog.logbook.saving import cleaned, refuse_beside
+from wearlog.logbook.saving import all_cleaned, refuse_beside
 from wearlog.progress import step, stretch
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_many
@@ -93,7 +93,7 @@ def bring_in(
     RefusedError
         When what is brought in does not go with what the log holds beside it.
     """
-    facts = [cleaned(fact) for fact in facts]
+    facts = all_cleaned(facts)
     kept = frozenset() if replace else rough
     if dry_run:
         with store.reading() as connection:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Sequence
 from datetime import UTC, date, datetime, timedelta
 from enum import StrEnum
 from functools import partial
+from itertools import repeat
+from operator import is_
 from typing import Any
 from uuid import UUID
 
@@ -13,8 +15,8 @@ from sqlalchemy import TIMESTAMP, BigInteger, Boolean, Date, Dialect, Integer, L
 from sqlalchemy.types import TypeEngine
 
 from wearlog.ids import id_of
+from wearlog.many_instants import EPOCH, counts_of, in_utc
 
-EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MICROSECOND = timedelta(microseconds=1)
 
 #: 64-bit whole number; STRICT tables know it as INTEGER
@@ -141,6 +143,19 @@ class Day(_PerDialect):
 
     def process_result_value(self, value: Any, dialect: Dialect) -> date | None:
         return value if value is None or isinstance(value, date) else date.fromisoformat(value)
+
+
+def taken_at_once(way: Callable[[Any], Any], values: Sequence[Any]) -> Iterable[Any]:
+    """Return what `way`, that of a column of a file, makes of each of these values, at least one."""
+    first = values[0]
+    if way is _bytes_of_id and None not in values:
+        return [value.int.to_bytes(16) for value in values]
+    if way is _count_of_instant and in_utc(values):
+        return counts_of(values)
+    # nearly all rows leave nearly all of their columns as they usually are
+    if type(first) in (bool, type(None)) and all(map(is_, values, repeat(first))):
+        return repeat(None if first is None else way(first), len(values))
+    return map(way, values)
 
 
 class Flag(_PerDialect):
