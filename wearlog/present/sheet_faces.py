@@ -36,7 +36,8 @@ def said_under(sheet: AnswerSheet[Row]) -> list[str]:
 
 def _sentences(sheet: AnswerSheet[Row]) -> list[str]:
     above = [sheet.rest] if sheet.rest else []
-    return [line.replace("{area}", sheet.measures.area_unit) for line in (*above, *sheet.sentences)]
+    unit = sheet.measures.area_unit
+    return [line.replace("{area}", unit) if "{area}" in line else line for line in (*above, *sheet.sentences)]
 
 
 def sheet_json(sheet: AnswerSheet[Row]) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Self
 
 from wearlog.facts.closed_lists import word
 
@@ -11,6 +11,8 @@ if TYPE_CHECKING:
     from wearlog.logbook.saving import Done
 
 __all__ = [
+    "ByCommand",
+    "by_keys",
     "capital",
     "counted",
     "ground_words",
@@ -19,6 +21,27 @@ __all__ = [
     "saved_lines",
     "word",
 ]
+
+
+class ByCommand(str):
+    """A sentence that names a command, and the same for a screen, where a key stands in the command's place.
+
+    It is a text like any other to every face but a screen. Made longer or replaced in, it is a plain text again: make it whole.
+    """
+
+    __slots__ = ("with_keys",)
+    with_keys: str
+
+    def __new__(cls, with_command: str, with_keys: str) -> Self:
+        """Keep both forms; as a text it is the one with the command."""
+        made = super().__new__(cls, with_command)
+        made.with_keys = with_keys
+        return made
+
+
+def by_keys(sentence: str) -> str:
+    """Return a sentence as a screen says it."""
+    return sentence.with_keys if isinstance(sentence, ByCommand) else sentence
 
 
 def counted(count: int, one: str, many: str = "") -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
@@ -11,31 +10,12 @@ from wearlog.facts.cautions import BOOK_COMES_FIRST, sentences_of
 from wearlog.facts.plain_text import one_line
 from wearlog.present.answer_sheet import AnswerSheet, Row
 from wearlog.present.sheet_faces import said_under
+from wearlog.present.words import by_keys
 from wearlog.tui.widgets.list_rows import ListColumn, ListRow, list_with_sums
 
 if TYPE_CHECKING:
     from wearlog.facts.closed_lists import Hazard
     from wearlog.present.charts import Chart
-
-#: what a sentence says of a command, and what does the same on the screen where it stands
-_BY_KEYS: Final = (
-    ("'wearlog trade COMBINE --price N --allowance N'.", "l says another."),
-    (
-        "A crop without a price: say it with --price CROP MONEY, and money stands in place of grain.",
-        "Grain and no money stands here, since the price of the day is not entered.",
-    ),
-    ("Read a file of theirs: wearlog neighbours --read FILE, or i on its screen.", "i reads a file of theirs."),
-    ("('wearlog plan area'), or what is said with --left.", "(6, Acres), or what l says is left."),
-    ("see 'wearlog cost'.", "the section Machine has it."),
-    ("'wearlog plan' weighs it", "6 Plan weighs it"),
-    ("'wearlog set downtime_value_per_hour' says with", "The settings (,) say with"),
-)
-
-#: the same where the farm's units stand in it
-_BY_KEYS_WITH_UNITS: Final = (
-    (re.compile(r"is known once a speed is: wearlog harvest --speed '[^']*', or a"), "is known once there is a"),
-    (re.compile(r": --yield and --grain-price \([^)]*\) add it\."), ", so that it is in none of these."),
-)
 
 #: the name of the section that `!` opens
 CAUTIONS: Final = "Before you touch it"
@@ -118,13 +98,4 @@ def cautions_section(hazards: Iterable[Hazard]) -> Section:
 
 def one_liners(sentences: Iterable[str]) -> tuple[str, ...]:
     """Return sentences as lines that a screen folds to its own width."""
-    return tuple(by_keys(one_line(sentence)) for sentence in sentences)
-
-
-def by_keys(sentence: str) -> str:
-    """Return a sentence that names a command with the key in its place, where a screen has one for it."""
-    for command, keys in _BY_KEYS:
-        sentence = sentence.replace(command, keys)
-    for pattern, keys in _BY_KEYS_WITH_UNITS:
-        sentence = pattern.sub(keys, sentence)
-    return sentence
+    return tuple(one_line(by_keys(sentence)) for sentence in sentences)

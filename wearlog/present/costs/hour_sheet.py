@@ -9,7 +9,7 @@ from wearlog.costs.downtime import Basis, HourValue
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, money_value
 from wearlog.present.digits import NOTHING, Measures, amount, number
 from wearlog.present.json_form import money, rounded
-from wearlog.present.words import word
+from wearlog.present.words import ByCommand, word
 from wearlog.reckoning.costs.published_beside import Measured, PublishedFigure
 from wearlog.reckoning.harvest.hour_value import PUBLISHED_CURRENCY, HourWorth
 
@@ -86,11 +86,16 @@ def _said(worth: HourWorth, measures: Measures) -> list[str]:
         )
     elif not worth.crop_is_known:
         grain = "t/ha and money a tonne" if worth.settings.is_metric else "bu/ac and money a bushel"
-        said.append(f"What the waiting crop is worth nobody said: --yield and --grain-price ({grain}) add it.")
+        unsaid = "What the waiting crop is worth nobody said"
+        said.append(
+            ByCommand(
+                f"{unsaid}: --yield and --grain-price ({grain}) add it.", f"{unsaid}, so that it is in none of these."
+            )
+        )
     if worth.finish is None:
         said.append("Nothing is left to cut by the log, so neither the crop nor having it cut can be reckoned.")
     said.append(
-        "Never two of them are added. 'wearlog set downtime_value_per_hour' says with which one costs and plan reckon."
+        "Never two of them are added. The setting downtime_value_per_hour says with which one costs and plan reckon."
     )
     return said
 

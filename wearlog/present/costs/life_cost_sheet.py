@@ -139,7 +139,7 @@ def _rests_on(interest: float) -> tuple[str, ...]:
     return (
         "Cheapest age: where the mean yearly cost (value lost and repairs, from new at today's list price"
         f"{f', {interest:g} % interest' if interest else ', without interest'}) is least.",
-        "Value by ASAE D497 (coefficients from memory). Standing in harvest is not in it: see 'wearlog cost'.",
+        "Value by ASAE D497 (coefficients from memory). Standing in harvest is not in it; the costs of a season have it.",
     )
 
 

@@ -9,7 +9,7 @@ from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import NOTHING, Measures, duration, number, percent
 from wearlog.present.harvest.finish_sheet import finish_json, progress_sentence
 from wearlog.present.json_form import rounded
-from wearlog.present.words import counted, listed
+from wearlog.present.words import ByCommand, counted, listed
 from wearlog.reckoning.harvest.field_time import GUESS_SPEED, FieldPace
 from wearlog.reckoning.harvest.harvest_view import CombineWork, HarvestView
 
@@ -168,9 +168,11 @@ def _efficiency(view: HarvestView, measures: Measures) -> str:
     paces = [(one.name, one.pace) for one in view.combines if one.pace is not None]
     usual = "65 to 80 % is usual (ASAE D497, from memory)"
     if not paces:
-        return (
-            f"of it: field efficiency, {usual}, is known once a speed is: "
-            f"wearlog harvest --speed '{measures.speed(GUESS_SPEED)}', or a speed check of the combine."
+        known = f"of it: field efficiency, {usual}, is known once"
+        by_command = f"wearlog harvest --speed '{measures.speed(GUESS_SPEED)}'"
+        return ByCommand(
+            f"{known} a speed is: {by_command}, or a speed check of the combine.",
+            f"{known} there is a speed check of the combine.",
         )
     by = listed([f"{name} {measures.width(round(one.width * 1e6))} at {_speed(one, measures)}" for name, one in paces])
     return f"could: without a pause, {by}; of it: field efficiency, {usual}."

@@ -15,7 +15,7 @@ from wearlog.plan.decide import Verdict
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, money_value
 from wearlog.present.digits import NOTHING, Measures, amount, low_to_high, number, percent, reckoned
 from wearlog.present.json_form import money, rounded
-from wearlog.present.words import counted, listed
+from wearlog.present.words import ByCommand, counted, listed
 from wearlog.reckoning.plan.grain_lost import GrainLost, GrainRow
 from wearlog.units import POUND_GRAMS
 from wearlog.wear.replacement import BestAge
@@ -235,7 +235,12 @@ def _sentences(view: GrainLost) -> list[str]:
     if crops:
         found.append(f"Left out, for want of a loss check there or of a yield: {one_line(listed(crops))}.")
     if any(row.saved_minor is None for row in view.rows):
-        found.append("A crop without a price: say it with --price CROP MONEY, and money stands in place of grain.")
+        found.append(
+            ByCommand(
+                "A crop without a price: say it with --price CROP MONEY, and money stands in place of grain.",
+                "Grain and no money stands here, since the price of the day is not entered.",
+            )
+        )
     checked = view.checked
     for count, why in (
         (checked.without_yield, "without a yield or a kernel weight"),

@@ -11,7 +11,7 @@ from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import Measures, amount, low_to_high, number, percent
 from wearlog.present.json_form import money, rounded
 from wearlog.present.plan.mending_words import mending_said
-from wearlog.present.words import capital, counted, listed, word
+from wearlog.present.words import ByCommand, capital, counted, listed, word
 from wearlog.reckoning.plan.field_wait import PartWait
 from wearlog.reckoning.plan.stop_costs import Missing
 from wearlog.reckoning.plan.stop_or_run import ChangeTime, PartState, StopOrRunView, StopWay
@@ -173,7 +173,12 @@ def _headline(view: StopOrRunView, measures: Measures) -> str:
 def _sentences(view: StopOrRunView, measures: Measures) -> list[str]:
     said = [f"{part_named(view)}: {_state(view, measures)}.", rests_on(view, measures)]
     if not view.has_later:
-        said.append("Acres ahead are those of the season's plan ('wearlog plan area'), or what is said with --left.")
+        said.append(
+            ByCommand(
+                "Acres ahead are those of the season's plan ('wearlog plan area'), or what is said with --left.",
+                "Acres ahead are those of the season's plan (6, Acres), or what l says is left.",
+            )
+        )
     if view.wait is not None and view.wait.hours:
         said.append(_waits(view, view.wait))
     if view.mending is not None:

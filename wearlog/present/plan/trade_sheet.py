@@ -10,7 +10,7 @@ from wearlog.plan.decide import Verdict
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, money_value
 from wearlog.present.digits import NOTHING, Measures, amount, low_to_high, number, percent, reckoned
 from wearlog.present.json_form import rounded
-from wearlog.present.words import counted, listed
+from wearlog.present.words import ByCommand, counted, listed
 from wearlog.reckoning.plan.trade import YEARS, TradeRow
 
 _DO: Final = {Verdict.REPLACE: "trade", Verdict.RUN: "keep", Verdict.EITHER_WAY: "either way"}
@@ -145,8 +145,9 @@ def _sentences(rows: Sequence[TradeRow], interest: float) -> list[str]:
         *_few_stops(rows),
     ]
     if offer is not None and offer.price_minor is None:
+        no_price = "No price was said: a new one at the list price of the old."
         found.append(
-            "No price was said: a new one at the list price of the old. 'wearlog trade COMBINE --price N --allowance N'."
+            ByCommand(f"{no_price} 'wearlog trade COMBINE --price N --allowance N'.", f"{no_price} l says another.")
         )
     if offer is not None and offer.allowance_minor is None:
         found.append("No allowance was said: the old one at what the published curve says it is worth.")

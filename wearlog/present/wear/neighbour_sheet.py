@@ -12,12 +12,13 @@ from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data
 from wearlog.present.digits import NOTHING, Measures, number
 from wearlog.present.json_form import rounded
 from wearlog.present.wear.wear_words import rough
-from wearlog.present.words import capital, counted, listed, word
+from wearlog.present.words import ByCommand, capital, counted, listed, word
 from wearlog.reckoning.wear.neighbours import FEWEST_LIVES, KindPool, Pools, SharedLives, ToShare
 from wearlog.wear.neighbours import FEWEST_FARMS
 
-_NONE: Final = (
-    "No neighbours' lives were read yet. Read a file of theirs: wearlog neighbours --read FILE, or i on its screen."
+_NONE: Final = ByCommand(
+    "No neighbours' lives were read yet. Read a file of theirs: wearlog neighbours --read FILE, or i on its screen.",
+    "No neighbours' lives were read yet. i reads a file of theirs.",
 )
 
 

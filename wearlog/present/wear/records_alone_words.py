@@ -193,7 +193,7 @@ def replacement_sentence(found: ReplacementAge | NoAge, life: KindLife, measures
     hint = "" if way_of_failing(life) == "wear-out" else "No more than a hint while the shape is unclear: "
     said = (
         f"Replacing at {age} costs least in the long run: {percent(found.saves)} less than running to failure ({costs}). "
-        "'wearlog plan' weighs it for the season ahead."
+        "The plan weighs it for the season ahead."
     )
     said = f"{hint}{said[0].lower()}{said[1:]}" if hint else said
     by_fit = _by_fit(found, life, measures)

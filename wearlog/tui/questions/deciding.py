@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Any
 from uuid import UUID
 
 from wearlog.errors import NotFoundError
+from wearlog.present.words import by_keys
 from wearlog.tui.questions.asked import OfferTyped, RainTyped, StopTyped, TradeTyped, custom_answer
-from wearlog.tui.section import Section, by_keys, cautions_section, sheet_section
+from wearlog.tui.section import Section, cautions_section, sheet_section
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
