@@ -124,7 +124,7 @@ def test_each_recommendation_opens_to_its_why(demo: Wearlog) -> None:
         "Age: ",
         "Half of them last",
         "failures in",
-        "Chance that the weakest",
+        "Chance that the most worn",
         "Run: ",
         "Replacing saves",
         "QF-1010",
@@ -133,7 +133,7 @@ def test_each_recommendation_opens_to_its_why(demo: Wearlog) -> None:
     assert "Wear cut-proof gloves." in why
     # where some of the positions were measured there are two chances, and each is named
     both = demo("plan", "--explain", "plover hold-downs").out
-    assert "Chance that the weakest one fails in the season, by its age: 10 %." in both
+    assert "Chance that the most worn one fails in the season, by its age: 10 %." in both
     assert "By what was measured at 1, 17 the worst of them lasts the season with 59 %" in both
     measured = demo("plan", "--explain", "tamarack clean grain elevator chain", "--json").json
     assert measured["explained"]["measurements"] == 12

@@ -64,7 +64,7 @@ def test_the_rows_of_a_plan_say_its_marks_and_the_sums_say_too_much(demo_store: 
     plover = next(at for at, line in enumerate(view.lines) if line_name(line) == "Plover knife sections")
     heading, sentences = why_page(view, plover, MEASURES)
     assert heading == "Plover knife sections: replace"
-    assert any(sentence.startswith("Chance that the weakest one fails") for sentence in sentences)
+    assert any(sentence.startswith("Chance that the most worn one fails") for sentence in sentences)
 
 
 def test_a_saving_and_a_cost_are_each_called_by_their_name(demo_store: Store) -> None:

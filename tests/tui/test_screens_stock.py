@@ -32,7 +32,7 @@ def test_low_parts_stand_first_with_what_to_order(small_farm: str) -> None:
         assert ">▲ LOW guard, forged 2 4 ■■□□ 2 37.80" in words_on(screens)
         assert "▲ LOW section 17 20 ■■■■■■■■□□ 25 112.50" in words_on(screens)
         assert " have keep " in next(line for line in screen_lines(screens) if " part " in line)
-        said = "KG-7 guard, forged fits guard, 18.90 USD each, worth 37.80 USD."
+        said = "KG-7 guard, forged fits guard, 18.90 USD each, bought for 37.80 USD."
         assert f"{said} Entry {short_number(guard.id)}." in words_on(screens)
 
     (guard,) = (one for one in rows(small_farm, Part) if one.number == "KG-7")

@@ -170,7 +170,7 @@ def _about(row: Shelf, kinds: Mapping[UUID, str], measures: Measures) -> str:
     if part.price_minor is not None:
         said.append(f"{measures.money(part.price_minor)} each")
     if row.worth_minor:
-        said.append(f"worth {measures.money(row.worth_minor)}")
+        said.append(f"bought for {measures.money(row.worth_minor)}")
     if row.short:
         said.append(f"{row.short} more were used than the log knew of: count it")
     return one_line(f"{', '.join(said)}.")

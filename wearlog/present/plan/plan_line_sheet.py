@@ -287,7 +287,7 @@ _SHOWN: Final[tuple[AnswerColumn[PlanRow], ...]] = (
         most=9,
         figures=True,
         gives=ONLY_WITH_ROOM,
-        legend="May fail: the chance that the weakest one fails in the season.",
+        legend="May fail: the chance that the most worn one fails in the season.",
     ),
     AnswerColumn(
         "saves",

@@ -154,7 +154,7 @@ def _life_sentences(line: PlanLine, measures: Measures) -> list[str]:
     if line.decision is not None:
         worst = min(line.decision.by_position, key=lambda one: one.lasts_season)
         by = "what was measured on it" if line.life.measured else "its age"
-        found.append(f"Chance that the weakest one fails in the season, by {by}: {percent(1 - worst.lasts_season)}.")
+        found.append(f"Chance that the most worn one fails in the season, by {by}: {percent(1 - worst.lasts_season)}.")
         limit = line.limit_age
         told = "no age makes a planned replacement pay" if limit is None else f"past {measures.usage(meter, limit)}"
         found.append(f"One alone is worth replacing before the season {told}." if limit else f"Limit age: {told}.")

@@ -24,10 +24,12 @@ STANDING: Final = {
 
 
 def left(row: ServiceDue, measures: Measures) -> str:
-    """Return "38 h", or "12 h over" when it is past."""
+    """Return "38 h", "12 h over" when it is past, or "now" where neither would be a whole figure."""
     if row.left_usage is None or row.item.meter_kind is None:
         return NOTHING
     text = measures.usage(row.item.meter_kind, abs(row.left_usage))
+    if text == measures.usage(row.item.meter_kind, 0):
+        return "now"
     return f"{text} over" if row.left_usage < 0 else text
 
 

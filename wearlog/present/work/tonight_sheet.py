@@ -21,7 +21,8 @@ def when(line: TonightLine, measures: Measures) -> str:
     if line.why is WhyTonight.NEVER_NOTED:
         return "never noted"
     if line.why is WhyTonight.TOMORROW:
-        return f"in {left(due, measures)}"
+        ahead = left(due, measures)
+        return ahead if ahead == "now" else f"in {ahead}"
     is_over = due.left_usage is not None and due.left_usage <= 0
     return left(due, measures) if is_over else f"by {measures.date_said(due.due_on)}"
 
