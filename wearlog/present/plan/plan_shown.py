@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 from uuid import UUID
 
 from wearlog.facts.closed_lists import Hazard
@@ -45,12 +46,15 @@ class PlanSums:
     parts: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PlanPage:
-    """A plan in words.
+    """A plan in words; of the lists beside the lines each is made when it is first looked at.
 
     Attributes
     ----------
+    view : SeasonPlanView
+        The plan itself, and how its figures are written: measures.
+    measures : Measures
     title, about : str
         Which season, and what is planned within which limits.
     hint : str
@@ -60,22 +64,18 @@ class PlanPage:
         Money and shop seconds as they stand.
     lines, undecided : AnswerSheet of PlanRow
         The components decided on, those chosen by hand first, then the largest saving, and the others.
-    spares : AnswerSheet of SpareLine
-    orders : tuple of AnswerSheet of OrderRow
-        One for each supplier.
     sums : PlanSums
     bound, next_money : str
         What the limits did, and what more money would buy.
-    rests_on : tuple of str
     answer : PlanAnswer
     listed : tuple of AnswerSheet of PlanRow
         `lines` and `undecided` for a list, each saving drawn as a strip.
     hazards : tuple of Hazard
         What is dangerous in the work that is planned.
-    money : tuple of AnswerSheet of MoneyRow
-        What the money buys, and what it does not reach.
     """
 
+    view: SeasonPlanView
+    measures: Measures
     title: str
     about: str
     hint: str
@@ -83,16 +83,32 @@ class PlanPage:
     has_limits: tuple[int | None, int | None]
     lines: AnswerSheet[PlanRow]
     undecided: AnswerSheet[PlanRow]
-    spares: AnswerSheet[SpareLine]
-    orders: tuple[AnswerSheet[OrderRow], ...]
     sums: PlanSums
     bound: str
     next_money: str
-    rests_on: tuple[str, ...]
     answer: PlanAnswer
     listed: tuple[AnswerSheet[PlanRow], ...]
     hazards: tuple[Hazard, ...]
-    money: tuple[AnswerSheet[MoneyRow], ...] = ()
+
+    @cached_property
+    def spares(self) -> AnswerSheet[SpareLine]:
+        """The spares to carry."""
+        return spare_sheet(self.view, self.measures)
+
+    @cached_property
+    def orders(self) -> tuple[AnswerSheet[OrderRow], ...]:
+        """The order, a list for each supplier."""
+        return order_sheets(self.view, self.measures)
+
+    @cached_property
+    def money(self) -> tuple[AnswerSheet[MoneyRow], ...]:
+        """What the money buys, and what it does not reach."""
+        return money_sheets(self.view, self.measures)
+
+    @cached_property
+    def rests_on(self) -> tuple[str, ...]:
+        """What the plan is reckoned from, in sentences."""
+        return tuple(rests_on_lines(self.view, self.measures))
 
     @property
     def rows(self) -> dict[UUID, PlanRow]:
@@ -135,6 +151,8 @@ def plan_page(
     elif more is not None:
         buys = next_money_sentence(view, more, measures)
     return PlanPage(
+        view=view,
+        measures=measures,
         title=title.split(",")[0],
         about=f"{view.harvest_year}: {about}",
         hint=_NOTHING_TO_COME if view.nothing_to_come else "",
@@ -142,16 +160,12 @@ def plan_page(
         has_limits=(view.limits.budget_minor, view.limits.shop_seconds),
         lines=replace(lines, made=words),
         undecided=replace(undecided, made=words),
-        spares=spare_sheet(view, measures),
-        orders=order_sheets(view, measures),
         sums=plan_sums(view, measures),
         bound=bound,
         next_money=buys,
-        rests_on=tuple(rests_on_lines(view, measures)),
         answer=plan_answer(view, measures, settling=settling),
         listed=(with_savings(lines, rows), with_savings(undecided, rows)),
         hazards=tuple(hazards_of(view)),
-        money=money_sheets(view, measures),
     )
 
 

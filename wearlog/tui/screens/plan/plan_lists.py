@@ -208,10 +208,8 @@ def plan_source(tab: str, page: PlanPage | None, *, show_all: bool) -> FixedSour
     """Return the rows of a list: all of them, or those worth a look."""
     if page is None:
         return FixedSource((), ())
-    if tab == "orders":
-        return blocks_source(page.orders)
-    if tab == "money":
-        return blocks_source(page.money)
+    if tab in ("orders", "money"):
+        return blocks_source(_sheets(tab, page))
     if tab == "spares":
         return _source(page.spares) if show_all else _source(page.spares.short())
     return _source(*(sheet if show_all else sheet.short() for sheet in page.listed))
@@ -222,17 +220,25 @@ def _source(*sheets: AnswerSheet[Any]) -> FixedSource:
     return blocks_source(sheets, below if any(sheet.rows for sheet in sheets) else ())
 
 
+def _sheets(tab: str, page: PlanPage) -> tuple[AnswerSheet[Any], ...]:
+    """Return the answers of one list; of the lists beside the lines only the one that is asked for is made."""
+    match tab:
+        case "lines":
+            return page.lines, page.undecided
+        case "spares":
+            return (page.spares,)
+        case "orders":
+            return page.orders
+        case "money":
+            return page.money
+    return ()
+
+
 def row_about(tab: str, page: PlanPage | None, key: Hashable) -> str:
     """Return what is known of a row of the lines, the spares or the orders."""
     if page is None:
         return ""
-    lists: dict[str, tuple[AnswerSheet[Any], ...]] = {
-        "lines": (page.lines, page.undecided),
-        "spares": (page.spares,),
-        "orders": page.orders,
-        "money": page.money,
-    }
-    sheets = lists.get(tab, ())
+    sheets = _sheets(tab, page)
     found = ((sheet, row) for sheet in sheets for row in sheet.rows if sheet.key_of(row) == key)
     return next((sheet.about(row, sheet.measures) for sheet, row in found), "")
 
