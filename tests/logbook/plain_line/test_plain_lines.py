@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from time import process_time
 
 import pytest
@@ -23,7 +24,7 @@ def words(demo_words: FarmWords) -> FarmWords:
     return demo_words
 
 
-@pytest.mark.parametrize(("table", "lines"), [("farm_lines.tsv", 285), ("more_lines.tsv", 170)])
+@pytest.mark.parametrize(("table", "lines"), [("farm_lines.tsv", 285), ("more_lines.tsv", 179)])
 def test_lines_as_people_type_them_are_understood_or_asked_about_and_none_is_wrong(
     table: str, lines: int, words: FarmWords
 ) -> None:
@@ -32,6 +33,47 @@ def test_lines_as_people_type_them_are_understood_or_asked_about_and_none_is_wro
     assert len(judged) == lines
     assert [(one.wanted.said, one.differs) for one in judged if one.outcome == "wrong"] == []
     assert [(one.wanted.said, one.differs) for one in judged if one.outcome == "asked"] == []
+
+
+def test_a_price_of_several_is_of_one_or_of_all_as_the_list_has_it_and_asked_without_one(words: FarmWords) -> None:
+    of_all, of_one = (hear(f"bought 20 knife sections {price} dollars", words, NOW) for price in ("134", "7.10"))
+    assert [one.entries[0].stocked.unit_cost_minor for one in (of_all, of_one)] == [670, 710]
+    assert "price" in of_all.assumed
+    assert "price" in of_one.assumed
+    unpriced = replace(words, parts=tuple(replace(part, price_minor=None) for part in words.parts))
+    asked = hear("bought 20 knife sections 134 dollars", unpriced, NOW)
+    assert (asked.question, asked.hint) == (
+        "Is 134 the price of one, or of all 20?",
+        "Write 'each' or 'together' behind it.",
+    )
+    said = hear("bought 20 knife sections 134 dollars together", unpriced, NOW).entries[0].stocked
+    assert said is not None
+    assert said.unit_cost_minor == 670
+
+
+@pytest.mark.parametrize("said", ["at 7.10 dollars", "at $7.10", "7.10 each", "7.10 USD each"])
+def test_a_price_is_no_time_of_day(said: str, words: FarmWords) -> None:
+    heard = hear(f"got 20 knife sections {said}", words, NOW)
+    assert (heard.entries[0].amount, heard.timed) == ("received 20 at 7.10", False)
+
+
+def test_a_figure_that_can_be_price_or_time_is_asked_of_parts_that_came(words: FarmWords) -> None:
+    asked = hear("got fan belt 12.50", words, NOW)
+    assert (asked.question, asked.hint) == ("Is 12.50 the price or the time of day?", "Write $12.50 or 12:50.")
+    bought = hear("bought fan belt 12.50", words, NOW)
+    assert (bought.entries[0].amount, bought.timed) == ("received 1 at 12.50", False)
+    assert hear("kestrel section 9 rock 12.50", words, NOW).timed
+
+
+def test_the_farms_own_currency_is_no_slip_of_another_word(words: FarmWords) -> None:
+    heard = hear("got 20 knife sections, 70 SEK each", replace(words, currency="SEK"), NOW)
+    assert heard.corrected == ()
+    assert heard.entries[0].amount == "received 20 at 70.00"
+
+
+def test_a_count_that_the_positions_do_not_bear_out_is_asked(words: FarmWords) -> None:
+    asked = hear("kestrel sections 51-54 rock, put 3 in", words, NOW)
+    assert asked.question == "You wrote 3 knife sections but 51-54 is 4 on Kestrel."
 
 
 def test_a_misspelt_word_is_read_as_the_one_that_is_meant_and_told(words: FarmWords) -> None:

@@ -287,6 +287,8 @@ def farm_words(store: Store) -> FarmWords:
             subsystems={kind.id: kind.subsystem for kind in known.part_kinds},
             is_metric=settings.is_metric,
             people=tuple(dict.fromkeys(filter(None, (store.person, *people_named(connection))))),
+            day_first=settings.is_metric,
+            currency=settings.currency,
         )
 
 
@@ -300,5 +302,6 @@ def _parts(connection: Connection, known: KnownNames) -> tuple[KnownPart, ...]:
     for fit in find_all(connection, PartFit):
         kinds[fit.part_id].add(fit.part_kind_id)
     return tuple(
-        KnownPart(part.id, part.number, part.name, part.pack_size, frozenset(kinds[part.id])) for part in known.parts
+        KnownPart(part.id, part.number, part.name, part.pack_size, frozenset(kinds[part.id]), part.price_minor)
+        for part in known.parts
     )

@@ -202,6 +202,8 @@ class Line:
     remark: str = ""
     person: str = ""
     part: KnownPart | None = None
+    #: where its number stands, or nowhere
+    part_at: tuple[int, int] = (-1, -1)
     many: list[KnownMachine] = field(default_factory=list)
     _letters: str = ""
 
@@ -254,6 +256,8 @@ def mend_words(line: Line) -> None:
         word = token.text.replace("'", "")
         if not token.is_word or word in known or word in ordinary_words() or word in SMALL or _in_phrase(line, index):
             continue
+        if line.farm.is_money(word):
+            continue
         meant = mended(word, line.phrases.beginning(word[:2]))
         if meant:
             line.corrected.append(f"{token.shown} read as {meant}")
@@ -275,7 +279,7 @@ def find_part(line: Line) -> None:
         for stop in range(start, min(start + 5, len(line.tokens))):
             letters += line.text(stop).replace("-", "")
             if letters in numbers and not letters.isdigit():
-                line.part = numbers[letters]
+                line.part, line.part_at = numbers[letters], (start, stop + 1)
                 line.scan.claim(start, stop + 1, Role.COUNT)
                 return
 
@@ -310,6 +314,17 @@ def _claim_longest(line: Line, start: int) -> int:
             line.scan.claim(start, stop, _ROLES[mark.tag])
             return stop
     return start + 1
+
+
+def name_by_number(line: Line) -> None:
+    """Let the number of a part stand for its name where the line names no other: "received 20 QF-1010"."""
+    if line.part is None or not line.part.kind_ids or line.of(Tag.KIND):
+        return
+    start, stop = line.part_at
+    mark = PhraseMark(start, stop, Tag.KIND, Phrase(called=set(line.part.kind_ids)), line.part.kind_ids)
+    line.marks.append(mark)
+    line.marks.sort(key=lambda one: one.start)
+    line.scan.roles[start:stop] = [Role.KIND] * (stop - start)
 
 
 _ROLES = {

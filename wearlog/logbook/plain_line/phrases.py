@@ -102,6 +102,14 @@ _NO_NAME: Final = tuple((word,) for word in ("down", "up", "off", "out", "set", 
 
 _LONGEST: Final = 7
 
+#: behind a figure they say that it is money; the farm's own currency does as well
+MONEY: Final = frozenset(
+    (
+        *("bucks", "dollars", "dollar", "$", "each", "ea", "apiece", "euro", "euros"),
+        *("usd", "cad", "eur", "gbp", "aud", "nzd"),
+    )
+)
+
 
 @dataclass(slots=True, eq=False)
 class Phrase:
@@ -271,6 +279,7 @@ class KnownPart:
     name: str
     pack_size: int
     kind_ids: frozenset[UUID]
+    price_minor: int | None = None
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -298,3 +307,8 @@ class FarmWords:
     is_metric: bool = False
     people: tuple[str, ...] = ()
     day_first: bool = False
+    currency: str = ""
+
+    def is_money(self, word: str) -> bool:
+        """Say whether the word behind a figure makes it money."""
+        return word in MONEY or word == self.currency.casefold() != ""

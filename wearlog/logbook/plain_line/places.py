@@ -13,6 +13,7 @@ from wearlog.logbook.quickline.tokens import Role
 _STEPS: Final = {"other": 2, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "fourth": 4, "4th": 4}
 _SIDES: Final = frozenset({"left", "right", "middle", "center", "centre", "end", "outer", "outside"})
 _BEFORE_NUMBERS: Final = frozenset({"the", "of", "on", "side", "hand", "part", "parts", "is", "are", "was", "in", "at"})
+_PUT: Final = ("put", "installed", "fitted", "used")
 _COUNTS: Final = {"couple": 2, "pair": 2, "dozen": 12}
 
 
@@ -276,19 +277,13 @@ _DESCRIBES: Final = frozenset(
 )
 
 
+_TIMES: Final = frozenset(
+    ["night", "week", "year", "month", "winter", "season", "evening", "fall", "spring", "harvest"]
+)
+
+
 def _is_time(line: Line, at: int) -> bool:
-    return line.text(at + 1) in (
-        "night",
-        "week",
-        "year",
-        "month",
-        "winter",
-        "season",
-        "evening",
-        "fall",
-        "spring",
-        "harvest",
-    )
+    return line.text(at + 1) in _TIMES
 
 
 def _take(line: Line, at: int, number: tuple[int, int] | None) -> None:
@@ -359,12 +354,20 @@ def claim_counts(line: Line, groups: list[Group]) -> None:
             continue
         owner = [one for one in groups if one.mark.stop <= index]
         group = owner[-1] if owner else groups[0]
-        if line.text(index + 1) == "new" or line.text(index + 1) in ("more", "spare"):
+        if line.text(index + 1) in ("new", "more", "spare") or _put_in(line, group, index):
             group.count = digits if group.count is None else group.count
             line.scan.claim(index, index + 1, Role.COUNT)
             continue
         if not group.spots and not group.every and line.scan.word(index - 1) == "at":
             _claim(line, group, PositionList(index, index + 1, [Number(index, index + 1, digits, digits)]))
+
+
+def _put_in(line: Line, group: Group, index: int) -> bool:
+    """Say whether a lone number is how many were put in: "put 3 in", "replaced 3" behind the positions, "used 2 QF-1020"."""
+    before, behind = line.text(index - 1), line.text(index + 1)
+    if index + 1 == line.part_at[0] or (before in _PUT and behind in ("in", "on", "back")):
+        return True
+    return bool(group.spots) and before in (*_PUT, "replaced", "changed") and behind in ("", ",", ";", ".")
 
 
 def _measured(line: Line, index: int) -> bool:

@@ -9,7 +9,7 @@ from wearlog.logbook.plain_line.breakages import ask_figures, read_parts
 from wearlog.logbook.plain_line.faults import is_fault, read_fault
 from wearlog.logbook.plain_line.groups import Group, find_heads, set_bounds
 from wearlog.logbook.plain_line.heard import Heard, HeardEntry, LineVerdict
-from wearlog.logbook.plain_line.line import Line, Tag, find_marks, find_part, mend_words
+from wearlog.logbook.plain_line.line import Line, Tag, find_marks, find_part, mend_words, name_by_number
 from wearlog.logbook.plain_line.machines import every_machine, find_machines, machine_by_id, no_part, said_machines
 from wearlog.logbook.plain_line.phrases import FarmWords, Phrases, phrases_of
 from wearlog.logbook.plain_line.places import claim_behind, claim_counts, claim_lists, claim_words
@@ -115,6 +115,7 @@ def _read(line: Line) -> Heard:
     mend_words(line)
     find_part(line)
     find_marks(line)
+    name_by_number(line)
     find_machines(line)
     line.many = every_machine(line)
     take_corrections(line)

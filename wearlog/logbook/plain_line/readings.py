@@ -182,7 +182,6 @@ _SIZES: Final = {
     **dict.fromkeys(WORDS.hours, "h"),
     **dict.fromkeys(("ac", "acre", "acres", "acers"), "ac"),
     **dict.fromkeys(("ha", "hectare", "hectares"), "ha"),
-    **dict.fromkeys(("bucks", "dollars", "dollar", "$", "usd", "cad", "eur", "each", "ea", "apiece"), "money"),
 }
 
 
@@ -222,7 +221,7 @@ def _at(line: Line, index: int, *, claimed: bool) -> Figure | None:
         value = plain_number(written)
     except UsageError:
         return None
-    unit = _SIZES.get(line.text(stop), "")
+    unit = "money" if line.farm.is_money(line.text(stop)) else _SIZES.get(line.text(stop), "")
     if line.text(index - 1) == "$":
         unit = "money"
     return Figure(index, stop + bool(unit and line.text(index - 1) != "$"), value, unit, written.replace(",", ""))

@@ -13,7 +13,7 @@ from wearlog.logbook.plain_line.line import Line
 from wearlog.logbook.plain_line.phrases import KnownPart
 from wearlog.logbook.plain_line.readings import Figure, figures_of
 from wearlog.logbook.plain_line.when import When
-from wearlog.logbook.quickline.tokens import either
+from wearlog.logbook.quickline.tokens import Role, either
 
 _CAME: Final = (
     *(
@@ -149,7 +149,7 @@ def _entry(
         assumed.append("pack")
     if part is None or not line.has(part.number.casefold()):
         assumed.append("part")
-    price = _price(line, group, quantity, size, packed=packed, assumed=assumed)
+    price = _price(line, group, part, quantity, size, packed=packed, assumed=assumed)
     stocked = Stocked(part_id=part.id if part else None, change=change, quantity=quantity * size, unit_cost_minor=price)
     at = f" at {price / 100:.2f}" if price is not None else ""
     return HeardEntry(
@@ -201,7 +201,9 @@ def _quantity(line: Line, group: Group) -> tuple[int | None, bool]:
     return None, packed
 
 
-def _price(line: Line, group: Group, quantity: int, size: int, *, packed: bool, assumed: list[str]) -> int | None:
+def _price(
+    line: Line, group: Group, part: KnownPart | None, quantity: int, size: int, *, packed: bool, assumed: list[str]
+) -> int | None:
     """Return what a piece cost: of a price for a pack its share."""
     figures = [
         one for one in figures_of(line, claimed=True) if one.unit in ("", "money") and one.start >= group.mark.stop
@@ -215,6 +217,7 @@ def _price(line: Line, group: Group, quantity: int, size: int, *, packed: bool, 
         None,
     )
     if figure is None:
+        _ask_price_or_time(line)
         return None
     minor = figure.value * 100
     if line.has("all", "together", "total", "altogether") or (
@@ -224,4 +227,28 @@ def _price(line: Line, group: Group, quantity: int, size: int, *, packed: bool, 
     if packed:
         assumed.append("price")
         return round(minor / size)
+    if quantity > 1 and line.text(figure.start - 1) not in ("at", "@") and not line.has("each", "ea", "apiece"):
+        return _of_one(line, part, figure, quantity, assumed)
     return round(minor)
+
+
+def _ask_price_or_time(line: Line) -> None:
+    """Ask what 12.50 is that was taken for a time of day: of parts that came it may be what they cost."""
+    for at in range(1, len(line.tokens) - 1):
+        if line.text(at) == "." and line.scan.roles[at] is Role.TIME and line.tokens[at + 1].is_number:
+            shown = line.scan.shown(at - 1, at + 2)
+            line.ask(f"Is {shown} the price or the time of day?", f"Write ${shown} or {shown.replace('.', ':')}.")
+            return
+
+
+def _of_one(line: Line, part: KnownPart | None, figure: Figure, quantity: int, assumed: list[str]) -> int | None:
+    """Return what a piece cost where nobody said of how many the price is: the list tells which of the two it can be."""
+    each = figure.value * 100
+    together = each / quantity
+    listed = part.price_minor if part is not None else None
+    if not listed:
+        line.ask(f"Is {figure.shown} the price of one, or of all {quantity}?", "Write 'each' or 'together' behind it.")
+        return None
+    assumed.append("price")
+    # by how many times each is off the list
+    return round(each if max(each / listed, listed / each) <= max(together / listed, listed / together) else together)

@@ -43,6 +43,8 @@ _VAGUE: Final = (
     ),
 )
 _ROUGHLY: Final = ("at", "around", "about", "by", "approx", "roughly", "near")
+#: a line with one of these tells a price
+_PAID: Final = ("bought", "purchased", "paid", "cost", "costs", "price")
 #: a time of day without am or pm is in the afternoon before this hour
 _MORNING_FROM: Final = 7
 _MIDDLE: Final = 15
@@ -140,15 +142,17 @@ def _says_time(line: Line, index: int) -> bool:
 
 
 def _pointed(line: Line, index: int) -> bool:
-    """Say whether 16.20 stands at `index`: two digits behind a point, and no unit behind them."""
+    """Say whether 16.20 stands at `index`: two digits behind a point, no unit behind them, and no price."""
     scan = line.scan
+    if line.text(index - 1) == "$" or line.farm.is_money(line.text(index + 3)) or line.has(*_PAID):
+        return False
     together = scan.sign(index + 1, ".") and scan.glued(index + 1) and scan.glued(index + 2)
     minute = scan.digits(index + 2, 2) if together else None
     whole = minute is not None and len(line.text(index + 2)) == 2 and minute < 60 and int(line.text(index)) < 24
     return (
         whole
         and duration_at(scan, index) is None
-        and scan.word(index + 3) not in ("am", "pm", "mm", "cm", "each", "ea", "ac", "h", "in")
+        and scan.word(index + 3) not in ("am", "pm", "mm", "cm", "ac", "h", "in")
     )
 
 
