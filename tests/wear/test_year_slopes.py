@@ -45,7 +45,7 @@ def test_the_likeliest_shape_is_about_that_of_the_lives() -> None:
     lives = Lives.of(1000 * np.random.default_rng(1).weibull(3.0, 400), True)
     none = np.zeros((400, 1))
     given = SplitLives(lives, np.zeros(400, dtype=np.int64), none, none, none, none)
-    assert likely_shape(given, PRIOR) == pytest.approx(3.0, rel=0.12)
+    assert likely_shape(given.lives, PRIOR) == pytest.approx(3.0, rel=0.12)
 
 
 def test_kinds_that_say_nothing_leave_what_was_thought_beforehand() -> None:

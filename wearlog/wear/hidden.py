@@ -116,11 +116,12 @@ def split_with_hidden(split: SplitLives, log_speed: FloatArray, prior: Prior, en
     pace = np.exp(log_speed)
     parts = split.entry * pace, split.exit * pace, split.seen * pace
     clock = SplitLives(split.on_clock(log_speed, as_usual=False), split.machine, *parts, split.ended)
-    found = clock
+    lives, row, first = clock.lives, np.zeros(0, dtype=np.int64), np.zeros(0)
     for _ in range(_LOOKS):
-        lives, shape = found.lives, likely_shape(found, prior)
+        shape = likely_shape(lives, prior)
         ran = float(lives.weight @ (lives.exit**shape - lives.entry**shape))
-        found = _split_ways(clock, _Law(shape, (ran / lives.failures) ** (1 / shape), 1 - entered))
+        lives, row, first = _broken_once(clock.lives, _Law(shape, (ran / lives.failures) ** (1 / shape), 1 - entered))
+    found = _with_ways(clock, lives, row, first)
     parts = found.entry / pace, found.exit / pace, found.seen / pace
     entry, leaving, seen = (one.sum(axis=1) for one in parts)
     between = None if found.lives.last_seen is None else np.clip(seen, entry, leaving)
@@ -128,17 +129,13 @@ def split_with_hidden(split: SplitLives, log_speed: FloatArray, prior: Prior, en
     return SplitLives(lives, found.machine, *parts, found.ended)
 
 
-def _split_ways(split: SplitLives, law: _Law) -> SplitLives:
-    """Return each row as itself and as its two pieces, by how likely each is; usage fills the ways one after the other."""
-    lives = split.lives
+def _broken_once(lives: Lives, law: _Law) -> tuple[Lives, IntArray, FloatArray]:
+    """Return all rows, the first pieces of some and the second, as likely as each is; of which rows (k,), where they broke (k,)."""
     broke, likely = law.hidden(lives.entry, lives.exit, lives.event, 1)
     hidden = likely / (1 + likely.sum(axis=1, keepdims=True))
     hidden = np.where(hidden > _FAINT, hidden, 0.0)
     row, place = np.nonzero(hidden)
     first = broke[row, place]
-    before = np.cumsum(split.exit[row], axis=1) - split.exit[row]
-    inside = np.clip(first[:, None] - before, 0.0, split.exit[row])
-    reached = np.where(inside > 0, np.arange(split.ways), 0).max(axis=1)
     event = np.concatenate([lives.event, np.ones(row.size, dtype=bool), lives.event[row]])
     weight = np.concatenate([lives.weight * (1 - hidden.sum(axis=1)), *[hidden[row, place] * lives.weight[row]] * 2])
     second, seen = lives.exit[row] - first, None
@@ -152,6 +149,14 @@ def _split_ways(split: SplitLives, law: _Law) -> SplitLives:
         weight * (lives.failures / float(weight @ event)),
         seen,
     )
+    return pieces, row, first
+
+
+def _with_ways(split: SplitLives, pieces: Lives, row: IntArray, first: FloatArray) -> SplitLives:
+    """Return what `_broken_once` gives with the ways of its parts of the lives; usage fills the ways one after the other."""
+    before = np.cumsum(split.exit[row], axis=1) - split.exit[row]
+    inside = np.clip(first[:, None] - before, 0.0, split.exit[row])
+    reached = np.where(inside > 0, np.arange(split.ways), 0).max(axis=1)
     return SplitLives(
         pieces,
         np.concatenate([split.machine, split.machine[row], split.machine[row]]),

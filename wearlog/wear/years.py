@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import repeat
 from typing import NamedTuple
 
 import numpy as np
@@ -12,6 +13,7 @@ from scipy.special import chdtrc
 from wearlog.errors import DataError
 from wearlog.wear.arrays import FloatArray, fixed
 from wearlog.wear.intervals import Estimate
+from wearlog.wear.lives import Lives
 from wearlog.wear.own_life import weighted_quantiles
 from wearlog.wear.prior import Prior
 from wearlog.wear.speed_evidence import SplitLives, log_evidence, stepped_evidence
@@ -116,12 +118,12 @@ class YearSlopes:
         return _NONE if len(self.steps.before) > 1 else 0
 
 
-def years_alike(kinds: Sequence[KindYears]) -> float:
+def years_alike(kinds: Iterable[KindYears]) -> float:
     """Return how likely so unlike years would be if no year were unlike another; small says that there is a slope.
 
     Parameters
     ----------
-    kinds : sequence of KindYears
+    kinds : iterable of KindYears
         One for each kind.
 
     Notes
@@ -141,7 +143,7 @@ def years_alike(kinds: Sequence[KindYears]) -> float:
             split.machine,
             *(one @ ways for one in (split.entry, split.exit, split.seen, split.ended)),
         )
-        own, seen = score_of(along, likely_shape(split, kind.prior))
+        own, seen = score_of(along, likely_shape(split.lives, kind.prior))
         score, information = score + own, information + seen
     slope, known = float(score[0]), float(information[0, 0])
     if information[1, 1] > 0:
@@ -151,15 +153,14 @@ def years_alike(kinds: Sequence[KindYears]) -> float:
     return float(chdtrc(1, slope**2 / known)) if known > 0 else 1.0
 
 
-def likely_shape(split: SplitLives, prior: Prior) -> float:
+def likely_shape(lives: Lives, prior: Prior) -> float:
     """Return the likeliest of a dozen shapes, with what is guessed of it, the scale at its best for each.
 
     Parameters
     ----------
-    split : SplitLives
+    lives : Lives
     prior : Prior
     """
-    lives = split.lives
     if prior.log_shape_sd == 0:
         return float(np.exp(prior.log_shape_mean))
     unit = float(lives.exit.max())
@@ -176,14 +177,14 @@ def likely_shape(split: SplitLives, prior: Prior) -> float:
 
 
 def fit_years(
-    kinds: Sequence[KindYears], *, with_slope: bool = True, own: Sequence[FloatArray | None] | None = None
+    kinds: Iterable[KindYears], *, with_slope: bool = True, own: Sequence[FloatArray | None] | None = None
 ) -> YearSlopes:
     """Return the slope of the farm and of each kind, and what is believed of steps between part numbers.
 
     Parameters
     ----------
-    kinds : sequence of KindYears
-        One for each kind.
+    kinds : iterable of KindYears
+        One for each kind; of a large farm they need not all lie in memory at once.
     with_slope : bool
         Whether years are weighed; else no year is unlike another, and kinds with one part number say nothing.
     own : sequence of arrays, optional
@@ -208,22 +209,24 @@ def fit_years(
     ----------
     A. Gelman et al., Bayesian Data Analysis, 3rd ed., CRC 2013, ch. 5 (exchangeable groups), from memory.
     """
-    if not any(kind.split.lives.failures for kind in kinds):
-        raise DataError("Nothing has failed.", "Wait for the first failure.")
     asked, between, blur, before = np.zeros(1), np.eye(1), np.eye(1), np.zeros(1)
     if with_slope:
         asked, between, before = _ASKED, _BETWEEN, -0.5 * (_STEPS / FARM_SD) ** 2
         blur = np.exp(-0.5 * ((_STEPS[:, None] - _STEPS) / KIND_SD) ** 2)
         blur /= blur.sum(axis=1, keepdims=True)
-    known = [None] * len(kinds) if own is None else own
-    told = [_likely(kind, asked) @ between.T if its is None else its for kind, its in zip(kinds, known, strict=True)]
+    told, failures = [], 0.0
+    for kind, its in zip(kinds, repeat(None) if own is None else own, strict=own is not None):
+        told.append(_likely(kind, asked) @ between.T if its is None else its)
+        failures += kind.split.lives.failures
+    if not failures:
+        raise DataError("Nothing has failed.", "Wait for the first failure.")
     steps = FarmSteps.of(told, blur, before)
     if not with_slope:
         none = _slope((np.arange(len(_STEPS)) == _NONE).astype(float))
-        return YearSlopes(none, (none,) * len(kinds), 1.0, steps)
+        return YearSlopes(none, (none,) * len(told), 1.0, steps)
     by_slope = steps.by_slope
     weight = np.exp(by_slope + before - (by_slope + before).max())
-    slopes = tuple(_slope(steps.slope_law(place)) for place in range(len(kinds)))
+    slopes = tuple(_slope(steps.slope_law(place)) for place in range(len(told)))
     better = max(2 * float(by_slope.max() - by_slope[_NONE]), 0.0)
     return YearSlopes(_slope(weight), slopes, float(chdtrc(1, better)), steps)
 
@@ -233,7 +236,7 @@ def _likely(kind: KindYears, slopes: FloatArray) -> FloatArray:
     steps = np.zeros(1) if kind.other is None else ASKED_STEPS
     if not kind.split.lives.failures or (kind.other is None and len(slopes) == 1):
         return np.zeros((len(steps), len(slopes)))
-    shape = likely_shape(kind.split, kind.prior)
+    shape = likely_shape(kind.split.lives, kind.prior)
     rows = slopes[:, None] * kind.offset
     if kind.other is None:
         return log_evidence(kind.split, rows, kind.prior, (0.7 * shape, 1.4 * shape))[None]

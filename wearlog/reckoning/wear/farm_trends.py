@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -95,11 +95,10 @@ def farm_trends(
             given.append(_kind_years(farm, rows, lines, meter, newest, guesses[number]))
             numbers.append(number)
     shares = [entered.get(number, 1.0) for number in numbers]
-    likely = _as_likely(given, shares, 0.0)
-    with_slope = lines is not None and bool(given) and years_alike(likely) <= ASKED_YEARS
+    with_slope = lines is not None and bool(given) and years_alike(_as_likely(given, shares, 0.0)) <= ASKED_YEARS
     if not with_slope and sum(one.other is not None for one in given) < 2:
         return FarmTrends()
-    found, years = fit_years(likely, with_slope=with_slope), None
+    found, years = fit_years(_as_likely(given, shares, 0.0), with_slope=with_slope), None
     for _ in range(_LOOKS if with_slope and any(one < 1 for one in shares) else 0):
         # where breakages are missing hangs on the slope, and the slope on where they are
         known = [own if share == 1 else None for own, share in zip(found.steps.own, shares, strict=True)]
@@ -123,12 +122,10 @@ def shares_entered(farm: Farm, shares: Mapping[int, KindShare]) -> dict[int, flo
     return {number: one.mean for number, one in carried.items()} if is_short else {}
 
 
-def _as_likely(kinds: Sequence[KindYears], entered: Sequence[float], slope: float) -> list[KindYears]:
-    """Return lives as they are likely to have been where breakages were not entered."""
-    return [
-        kind._replace(split=split_with_hidden(kind.split, slope * kind.offset, kind.prior, share))
-        for kind, share in zip(kinds, entered, strict=True)
-    ]
+def _as_likely(kinds: Sequence[KindYears], entered: Sequence[float], slope: float) -> Iterator[KindYears]:
+    """Yield lives as they are likely to have been where breakages were not entered: of a hundred farms one kind at a time."""
+    for kind, share in zip(kinds, entered, strict=True):
+        yield kind._replace(split=split_with_hidden(kind.split, slope * kind.offset, kind.prior, share))
 
 
 def _kind_years(
