@@ -34,6 +34,7 @@ from wearlog.store.readable import (
     Page,
     deeds_of_page,
     facts_of_page,
+    many_pages_kept,
     pages,
     parent_problems,
     unpackable_words,
@@ -41,7 +42,7 @@ from wearlog.store.readable import (
     versions_where,
 )
 from wearlog.store.revision import HEAD
-from wearlog.store.row_content import row_content, written_id
+from wearlog.store.row_content import row_content, written_id, written_ids
 from wearlog.store.schema import TABLE_OF_FACT, metadata
 from wearlog.store.schema.journal_tables import deed as deed_table
 from wearlog.store.schema.journal_tables import version as version_table
@@ -89,12 +90,13 @@ def _file_problems(connection: Connection) -> list[str]:
     if connection.dialect.name != "sqlite":
         return []
     problems = missing_of_shape(connection)
-    for question, words in (("integrity_check(20)", _page_words), ("foreign_key_check", _orphan_words)):
-        try:
-            rows = connection.exec_driver_sql(f"PRAGMA {question}").fetchmany(20)
-            problems += [told for row in rows if (told := words(row))]
-        except UNREADABLE as error:
-            problems.append(f"the file cannot be looked through to its end ({getattr(error, 'orig', error)})")
+    with many_pages_kept(connection):
+        for question, words in (("integrity_check(20)", _page_words), ("foreign_key_check", _orphan_words)):
+            try:
+                rows = connection.exec_driver_sql(f"PRAGMA {question}").fetchmany(20)
+                problems += [told for row in rows if (told := words(row))]
+            except UNREADABLE as error:
+                problems.append(f"the file cannot be looked through to its end ({getattr(error, 'orig', error)})")
     return problems
 
 
@@ -201,10 +203,13 @@ def _plain_versions(connection: Connection, page: Page, book: VersionBook, *, fo
         if not rows:
             return True
         says = []
-        for version_id, deed_id, row_id, table, doing, revision, packed_content, digest in rows:
+        named = written_ids([row[2] for row in rows])
+        for (version_id, deed_id, _, table, doing, revision, packed_content, digest), its in zip(
+            rows, named, strict=True
+        ):
             content = unpacked(table, packed_content)
             # as `digest_of` takes it
-            under = f"{table}\n{written_id(row_id)}{parents.get(version_id, '')}\n{content}"
+            under = f"{table}\n{its}{parents.get(version_id, '')}\n{content}"
             if revision != "0001":
                 under = f"{revision}\n{under}"
             if _HASH(under.encode()).digest() != digest or doing not in _DOINGS or len(version_id) + len(deed_id) != 32:

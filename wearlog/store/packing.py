@@ -261,7 +261,7 @@ def unpacked(table_name: str, stored: bytes) -> str:
         raise ValueError("packed in a form that this program does not know")
     opener = zlib.decompressobj(_WINDOW, _dictionary(table_name))
     try:
-        content = opener.decompress(bytes(stored[1:]), MOST_BYTES)
+        content = opener.decompress(stored[1:], MOST_BYTES)
     except zlib.error as error:
         raise ValueError("damaged") from error
     if not opener.eof or opener.unused_data:
@@ -269,5 +269,6 @@ def unpacked(table_name: str, stored: bytes) -> str:
     return content.decode()
 
 
+@lru_cache(maxsize=128)
 def _dictionary(table_name: str) -> bytes:
     return WORDS.get(table_name, "").encode()

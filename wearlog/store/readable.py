@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any, Final, TypeVar
 from uuid import UUID
@@ -25,6 +26,8 @@ T = TypeVar("T")
 
 #: rows of a page
 PAGE: Final = 2_000
+#: how much of a file is kept while it is looked through whole
+_KEPT_KIBIBYTES: Final = 16_000
 #: numbers of rows in a file
 _LEAST, _MOST = -(2**63), 2**63 - 1
 
@@ -67,6 +70,18 @@ def pages(connection: Connection, table: Table) -> Iterator[Page]:
             return
         yield Page(table, text(f"{table.name}.rowid BETWEEN {first} AND {last}"), first, last)
         first = last + 1
+
+
+@contextmanager
+def many_pages_kept(connection: Connection) -> Iterator[None]:
+    """Keep many pages of a file in memory inside the block: an index is held against its table row by row, wherever that lies."""
+    usual = connection.exec_driver_sql("PRAGMA cache_size").scalar()
+    connection.exec_driver_sql(f"PRAGMA cache_size = -{_KEPT_KIBIBYTES}")
+    try:
+        yield
+    finally:
+        connection.exec_driver_sql(f"PRAGMA cache_size = {usual}")
+        connection.exec_driver_sql("PRAGMA shrink_memory")
 
 
 def _pages_on_server(connection: Connection, table: Table) -> Iterator[Page]:

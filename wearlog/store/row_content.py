@@ -8,14 +8,17 @@ from __future__ import annotations
 
 import json
 from collections import defaultdict
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass
-from datetime import date
-from functools import cache
+from datetime import date, timedelta
+from functools import cache, lru_cache
 from types import MappingProxyType
 from typing import Any, Final
 
+import numpy as np
+
+from wearlog.many_instants import EPOCH
 from wearlog.store.content import forms_of
 from wearlog.store.schema import TABLE_OF_FACT, Owned, owned_by
 from wearlog.store.schema.types import Day, Flag, Id, Instant, Listed, Several, instant
@@ -36,38 +39,87 @@ def written_id(value: bytes) -> str:
     return f"{said[:8]}-{said[8:12]}-{said[12:16]}-{said[16:20]}-{said[20:]}"
 
 
+#: an id as JSON has it, before its digits stand in it
+_ID_FORM: Final = b'"00000000-0000-0000-0000-000000000000"'
+#: where the digits stand there, in their order
+_ID_DIGITS: Final = np.flatnonzero(np.frombuffer(_ID_FORM, dtype=np.uint8) == ord("0"))
+#: the two digits of each byte
+_DIGITS: Final = np.frombuffer(bytes(range(256)).hex().encode(), dtype=np.uint8).reshape(256, 2)
+
+
+def written_ids(values: Sequence[bytes]) -> list[str]:
+    """Return what `written_id` returns of each, all at once in a third of the time. ValueError where one has not 16 bytes."""
+    return [one[1:-1] for one in _quoted_ids(values)]
+
+
+def _quoted_ids(values: Sequence[bytes]) -> list[str]:
+    if not {*map(len, values)} <= {_ID_BYTES}:
+        raise ValueError(f"an id has {_ID_BYTES} bytes, and one of another length lies here")
+    said = np.tile(np.frombuffer(_ID_FORM, dtype=np.uint8), (len(values), 1))
+    raw = np.frombuffer(b"".join(values), dtype=np.uint8)
+    said[:, _ID_DIGITS] = _DIGITS[raw].reshape(len(values), 2 * _ID_BYTES)
+    text, size = said.tobytes().decode("ascii"), len(_ID_FORM)
+    return [text[at : at + size] for at in range(0, len(text), size)]
+
+
+#: the minutes of a day as an instant has them: nearly everything that people tell happened on one
+_MINUTES: Final = tuple(f"{one // 60:02}:{one % 60:02}:00.000000+00:00" for one in range(1_440))
+
+
+def _quoted_instant(count: int) -> str:
+    minute, rest = divmod(count, 60_000_000)
+    if rest:
+        return f'"{instant(count).isoformat(timespec="microseconds")}"'
+    day, minute = divmod(minute, 1_440)
+    return f'"{_day_told(day)}T{_MINUTES[minute]}"'
+
+
+@lru_cache(maxsize=16_384)
+def _day_told(day: int) -> str:
+    return (EPOCH + timedelta(days=day)).date().isoformat()
+
+
 @dataclass(frozen=True, slots=True)
 class _Column:
-    """How a column becomes JSON: the type in which the driver gives it, and what makes JSON of one value."""
+    """How a column becomes JSON: the type in which the driver gives it, and what makes JSON of values that differ."""
 
     type: type
-    way: _Way
+    ways: Callable[[Sequence[Any]], Iterable[str]]
 
     def told(self, values: Sequence[Any]) -> list[str]:
         """Return the JSON of each value; each value there is becomes JSON once. TypeError for one of another type."""
         if not {*map(type, values)} <= {self.type, _NOTHING}:
             raise TypeError("a value of another type than its column")
         there = set(values)
-        json_of = {value: self.way(value) for value in there if value is not None}
-        if None in there:
+        nothing = None in there
+        if len(there) == len(values) and not nothing:
+            return list(self.ways(values))
+        there.discard(None)
+        several = list(there)
+        json_of: dict[Any, str] = dict(zip(several, self.ways(several), strict=True))
+        if nothing:
             json_of[None] = "null"
         return list(map(json_of.__getitem__, values))
 
 
+def _each(kind: type, way: _Way) -> _Column:
+    return _Column(kind, lambda values: map(way, values))
+
+
 def _column(kind: Any) -> _Column:
     if isinstance(kind, Id):
-        return _Column(bytes, lambda value: f'"{written_id(value)}"')
+        return _Column(bytes, _quoted_ids)
     if isinstance(kind, Instant):
-        return _Column(int, lambda count: f'"{instant(count).isoformat(timespec="microseconds")}"')
+        return _each(int, _quoted_instant)
     if isinstance(kind, Flag):
-        return _Column(int, _FLAGS.__getitem__)
+        return _each(int, _FLAGS.__getitem__)
     if isinstance(kind, Day):
-        return _Column(str, lambda text: _quoted(str(date.fromisoformat(text))))
+        return _each(str, lambda text: _quoted(str(date.fromisoformat(text))))
     if isinstance(kind, Listed):
-        return _Column(str, {one.value: _quoted(one.value) for one in kind.closed_list}.__getitem__)
+        return _each(str, {one.value: _quoted(one.value) for one in kind.closed_list}.__getitem__)
     if isinstance(kind, Several):
-        return _Column(str, lambda text: _quoted(kind.write(kind.read(text))))
-    return _Column(int, int.__repr__) if kind.python_type is int else _Column(str, _quoted)
+        return _each(str, lambda text: _quoted(kind.write(kind.read(text))))
+    return _each(int, int.__repr__) if kind.python_type is int else _each(str, _quoted)
 
 
 class _OwnedRows:
