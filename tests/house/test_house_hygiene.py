@@ -210,6 +210,11 @@ def test_the_first_page_of_the_yard_loads_nothing_of_the_maths() -> None:
     assert subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True).stdout == "False\n"
 
 
+def test_a_line_is_heard_and_saved_without_arrays() -> None:
+    asked = "import sys, wearlog.logbook.lines.line_saving; print('numpy' in sys.modules)"
+    assert subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True).stdout == "False\n"
+
+
 def test_the_public_names_of_the_wear_load_one_by_one() -> None:
     """The package alone loads nothing; each of its names is there, and nothing else is."""
     tell = "print([name for name in sys.modules if name.startswith(('numpy', 'scipy', 'wearlog.wear.'))])"

@@ -7,20 +7,22 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import lru_cache
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 from uuid import UUID
 
-import numpy as np
 from sqlalchemy import Connection, Select, and_, bindparam, func, literal, or_, select
 
 from wearlog.facts.closed_lists import StockChange
 from wearlog.facts.parts import ROUGHLY, Part, PartFit, StockMove
-from wearlog.harvest.by_line import Bools, Ints
 from wearlog.store.by_driver import plain_rows
 from wearlog.store.finding import batched_ids
-from wearlog.store.plain_reader import NONE, PlainReader, pointing
 from wearlog.store.schema import TABLE_OF_FACT
 from wearlog.store.schema.types import Flag, Id, Instant
+
+if TYPE_CHECKING:
+    # an entry counts the shelf without arrays: it need not wait until they are loaded
+    from wearlog.harvest.by_line import Bools, Ints
+    from wearlog.store.plain_reader import PlainReader
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -48,6 +50,10 @@ class PartFitRows:
 
 def stock_moves(reader: PlainReader, part: Mapping[Any, int]) -> StockMoveRows:
     """Read the moves of the parts that stand, whose places `part` gives by their ids."""
+    import numpy as np
+
+    from wearlog.store.plain_reader import NONE
+
     codes = " ".join(f"WHEN '{change.value}' THEN {number}" for number, change in enumerate(StockChange))
     (parts,), (at, change, quantity, tied, rough) = reader.columns(
         "stock_move",
@@ -67,6 +73,8 @@ def stock_moves(reader: PlainReader, part: Mapping[Any, int]) -> StockMoveRows:
 
 def part_fits(reader: PlainReader, part: Mapping[Any, int], part_kind: Mapping[Any, int]) -> PartFitRows:
     """Read what fits what; places of parts and kinds by their ids."""
+    from wearlog.store.plain_reader import NONE, pointing
+
     rows = reader.rows("SELECT {id:part_id}, {id:part_kind_id} FROM part_fit WHERE {stands}")
     parts, kinds = pointing([one[0] for one in rows], part), pointing([one[1] for one in rows], part_kind)
     kept = (parts != NONE) & (kinds != NONE)

@@ -25,7 +25,6 @@ from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_among
 from wearlog.store.opening import Store
-from wearlog.store.screening import broken_before_fitted, near_in_time, odd_meters
 
 __all__ = [
     "EVERY_DOUBT",
@@ -196,6 +195,8 @@ def standing_doubts(store: Store) -> tuple[StandingDoubt, ...]:
 
 def meters_in_doubt(connection: Connection) -> set[UUID]:
     """Return the meters that may run backwards or outrun the clock, so that only their readings are read."""
+    from wearlog.store.screening import odd_meters
+
     return odd_meters(connection, MOST_SQUARE_METRES_PER_SECOND, READING_SLACK)
 
 
@@ -215,6 +216,8 @@ def _fast_readings(connection: Connection, known: KnownNames, speak: FarmSpeaker
 
 
 def _odd_breakages(connection: Connection, known: KnownNames, speak: FarmSpeaker) -> Iterator[StandingDoubt]:
+    from wearlog.store.screening import broken_before_fitted, near_in_time
+
     components = {one.id: one for one in known.components}
     by_component: dict[UUID, list[Breakage]] = defaultdict(list)
     doubtful = near_in_time(connection, "breakage", "component_id", "at", within=TWIN_WITHIN)
