@@ -142,29 +142,28 @@ class WearPath:
         middle, low, high = self._quantiles(np.array([0.5, tail, 1 - tail]))
         return Crossing(middle, low, high, level)
 
-    def chance_of_crossing(self, then: float) -> float:
-        """Return the chance that the limit is met by this usage; 0 up to the last reading where that lay within it.
+    def chance_of_crossing(self, then: ArrayLike) -> FloatArray:
+        """Return the chance that the limit is met by each usage; 0 up to the last reading where that lay within it.
 
         That nobody has looked since does not keep a part within its limit.
 
         Parameters
         ----------
-        then : float
-            Usage in the units of the readings.
+        then : array_like, shape (m,)
+            Usages in the units of the readings, each for itself.
         """
-        return float(self._crossed(np.array([then]))[0])
+        x = self._scaled(np.asarray(then, float))
+        if not self.within:
+            return np.asarray(1 - self._still_within(x))
+        kept = self._still_within(np.append(np.maximum(x, 1.0), 1.0))
+        return np.asarray(np.clip(1 - kept[:-1] / max(float(kept[-1]), 1e-300), 0.0, 1.0))
 
     def _scaled(self, usage: FloatArray) -> FloatArray:
         return np.maximum((usage - self.origin) / (self.last - self.origin), 0.0)
 
     def _crossed(self, usage: FloatArray) -> FloatArray:
         """Return the chance that the limit is met by each usage, never falling."""
-        x = self._scaled(usage)
-        if not self.within:
-            return np.asarray(np.maximum.accumulate(1 - self._still_within(x)))
-        kept = self._still_within(np.append(np.maximum(x, 1.0), 1.0))
-        whole = max(float(kept[-1]), 1e-300)
-        return np.asarray(np.maximum.accumulate(np.clip(1 - kept[:-1] / whole, 0.0, 1.0)))
+        return np.asarray(np.maximum.accumulate(self.chance_of_crossing(usage)))
 
     def _still_within(self, x: FloatArray) -> FloatArray:
         """Return the chance that a reading to come lies within the limit."""

@@ -14,7 +14,6 @@ from wearlog.costs.published_curves import COMBINE
 from wearlog.costs.repair_curve import repair_between
 from wearlog.costs.split import CostSplit, split_costs, whole_shares
 from wearlog.facts.closed_lists import MachineKind, MeterKind
-from wearlog.facts.machines import Machine
 from wearlog.facts.work import Crop, Field, Season
 from wearlog.reckoning.costs.cost_events import EventCosts, FieldHours, cost_events, field_hours_at, field_hours_of
 from wearlog.reckoning.farm import Farm, Period, midnight, season_period
@@ -236,25 +235,29 @@ def _by_runs(histories: LogHistories, by: Split, keys: int, period: Period) -> t
 
 def _with_expected(farm: Farm, by: Split, rows: list[CostRow], period: Period) -> list[CostRow]:
     if by is Split.MACHINE:
-        return [
-            replace(row, expected_repair_minor=_expected(farm, place, farm.machines[place], period))
-            for place, row in enumerate(rows)
-        ]
+        each = zip(rows, _expected(farm, [period]), strict=True)
+        return [replace(row, expected_repair_minor=expected) for row, (expected,) in each]
     if by is not Split.SEASON:
         return rows
+    spans = [_overlap(season_period(farm, season), period) for season in farm.seasons]
+    by_machine = _expected(farm, spans)
     found = []
-    for row, season in zip(rows, farm.seasons, strict=True):
-        span = _overlap(season_period(farm, season), period)
-        each = [_expected(farm, place, machine, span) for place, machine in enumerate(farm.machines)]
-        known = [amount for amount in each if amount is not None]
+    for place, row in enumerate(rows):
+        known = [amount for amounts in by_machine if (amount := amounts[place]) is not None]
         found.append(replace(row, expected_repair_minor=sum(known) if known else None))
     return found
 
 
-def _expected(farm: Farm, place: int, machine: Machine, period: Period) -> int | None:
-    """What the published curve of combines expects between the hours of use in the field at both ends."""
-    if machine.kind is not MachineKind.COMBINE or machine.list_price_minor is None or period.end <= period.start:
-        return None
-    edges = np.array([period.start, period.end], dtype=np.int64)
-    first, last = field_hours_at(farm, place, field_hours_of(farm, place), edges).tolist()
-    return repair_between(COMBINE, machine.list_price_minor, first, last)
+def _expected(farm: Farm, periods: Sequence[Period]) -> list[list[int | None]]:
+    """What the published curve of combines expects of each machine between the hours of use in the field at the ends of periods."""
+    edges = np.array([(period.start, period.end) for period in periods], dtype=np.int64).ravel()
+    found = []
+    for place, machine in enumerate(farm.machines):
+        amounts: list[int | None] = [None] * len(periods)
+        if machine.kind is MachineKind.COMBINE and machine.list_price_minor is not None:
+            hours = field_hours_at(farm, place, field_hours_of(farm, place), edges).reshape(-1, 2).tolist()
+            for number, (period, (first, last)) in enumerate(zip(periods, hours, strict=True)):
+                if period.end > period.start:
+                    amounts[number] = repair_between(COMBINE, machine.list_price_minor, first, last)
+        found.append(amounts)
+    return found

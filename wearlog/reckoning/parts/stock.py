@@ -273,33 +273,32 @@ def _spans(farm: Farm) -> list[_Span]:
         rows = order[begin:end]
         counts = np.flatnonzero(moves.change[rows] == _COUNTED)
         if len(mine) == 1 and counts.size > 1:
-            steps = tuple(_step(farm, rows, one, other) for one, other in pairwise(counts.tolist()))
+            steps = _steps(farm, rows, counts)
             at_ends = moves.quantity[rows[counts[[0, -1]]]]
             found.append(_Span(next(iter(mine)), steps, int(at_ends.sum())))
     return found
 
 
-def _step(farm: Farm, rows: Ints, first: int, last: int) -> _Step:
+def _steps(farm: Farm, rows: Ints, counts: Ints) -> tuple[_Step, ...]:
+    """Return what went from one count of a part to the next; `counts` are their places among its `rows`."""
     moves = farm.histories.stock_moves
-    between = rows[first + 1 : last]
-    change, quantity, tied = moves.change[between], moves.quantity[between], moves.is_tied[between]
+    change, quantity, at = moves.change[rows], moves.quantity[rows], moves.at[rows[counts]].tolist()
+    used, tied, rough = change == _USED, moves.is_tied[rows], moves.is_rough[rows]
+    shown = quantity[counts]
 
-    def pieces(which: Bools) -> int:
-        return int(quantity[which].sum())
+    def pieces(which: Bools) -> Ints:
+        # a count is none of these, so that what was before a count and before the next differ by what lies between
+        return np.diff(np.cumsum(np.where(which, quantity, 0))[counts])
 
-    came, back = pieces(change == _RECEIVED), pieces(change == _RETURNED)
-    used = int(moves.quantity[rows[first]]) + came - int(moves.quantity[rows[last]])
-    taken = pieces((change == _USED) & tied) - back
-    rough = moves.is_rough[between] & (change == _USED)
-    return _Step(
-        int(moves.part[rows[first]]),
-        int(moves.at[rows[first]]),
-        int(moves.at[rows[last]]),
-        used,
-        taken,
-        pieces((change == _USED) & ~tied & ~rough),
-        pieces(rough),
+    back = pieces(change == _RETURNED)
+    columns = (
+        shown[:-1] + pieces(change == _RECEIVED) - shown[1:],
+        pieces(used & tied) - back,
+        pieces(used & ~tied & ~rough),
+        pieces(used & rough),
     )
+    told = zip(pairwise(at), *(column.tolist() for column in columns), strict=True)
+    return tuple(_Step(int(moves.part[rows[0]]), begins, ends, *pieces) for (begins, ends), *pieces in told)
 
 
 def _together(new: NewParts, kind: int, spans: list[_Span]) -> UsedAndEntered:

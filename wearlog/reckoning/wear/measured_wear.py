@@ -122,8 +122,8 @@ class MeasuredPart:
         if self.past_limit:
             return False, 1.0
         if (path := self.path) is not None:
-            now = path.chance_of_crossing(self.usage_now)
-            return now >= _LIKELIER_THAN_NOT, path.chance_of_crossing(self.usage_now + self.usage_ahead)
+            now, then = path.chance_of_crossing([self.usage_now, self.usage_now + self.usage_ahead]).tolist()
+            return now >= _LIKELIER_THAN_NOT, then
         return self.line is not None and self.line.crosses_at <= self.usage_now, None
 
     def _crossed(self, level: float) -> Crossing:
