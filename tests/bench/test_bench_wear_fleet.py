@@ -13,7 +13,7 @@ import pytest
 
 from tests.bench.many_farms_log import make_many_farms
 from wearlog.reckoning.farm import Farm, read_farm
-from wearlog.reckoning.wear.kind_life import fleet_lives, kind_life
+from wearlog.reckoning.wear.kind_life import fleet_lives, kind_lives
 from wearlog.reckoning.wear.wear_outlook import wear_outlook
 from wearlog.store.location import Location
 from wearlog.store.opening import open_store
@@ -76,8 +76,7 @@ def all_intervals(file: Path) -> int:
     lives = fleet_lives(read_farm(store, NOW))
     store.close()
     reckoned = 0
-    for number in lives.kinds():
-        life = kind_life(lives, number)
+    for life in kind_lives(lives, lives.kinds()):
         if life.posterior is not None:
             assert life.median_life is not None
             assert life.b10 is not None

@@ -24,6 +24,7 @@ from wearlog.reckoning.wear.kind_life import (
     KindLife,
     fleet_lives,
     kind_life,
+    kind_lives,
 )
 from wearlog.reckoning.wear.kind_view import machines_differ
 from wearlog.reckoning.wear.stone_records import NO_GUESS_IMPACTS
@@ -338,3 +339,15 @@ def test_area_since_an_instant_agrees_with_adding_up_run_by_run(demo_lives: Flee
     assert whole.sum(axis=1) == pytest.approx(
         farm.lines.usage(MeterKind.AREA, range(len(farm.machines)), first, last), abs=1
     )
+
+
+def test_all_kinds_in_one_go_are_those_one_by_one(demo_store: Store) -> None:
+    lives = fleet_lives(read_farm(demo_store, datetime.fromisoformat("2026-11-20T18:00Z")))
+    numbers = lives.kinds(every=True)
+    together = list(kind_lives(lives, numbers))
+    assert len(together) == len(numbers) > 27
+    for number, found in zip(numbers, together, strict=True):
+        alone = kind_life(lives, number)
+        assert (found.kind, found.beyond) == (alone.kind, alone.beyond)
+        assert (found.median_life, found.b10) == (alone.median_life, alone.b10)
+        assert found.lives.exit.tolist() == alone.lives.exit.tolist()

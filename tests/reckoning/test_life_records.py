@@ -18,6 +18,7 @@ from wearlog.logbook.parts.breaking import BreakageEntry, log_breakage
 from wearlog.logbook.parts.fitting import Put, add_component, refit, take_off
 from wearlog.logbook.parts.upkeep import measure
 from wearlog.reckoning.farm import Farm, read_farm
+from wearlog.reckoning.parts import life_records
 from wearlog.reckoning.parts.life_records import joined_rows
 from wearlog.reckoning.wear.kind_life import FleetLives, fleet_lives
 from wearlog.reckoning.wear.kind_view import life_counts
@@ -346,3 +347,31 @@ def test_on_the_demo_fleet_the_arrays_agree_with_the_slow_way(demo_store) -> Non
     )
     assert sum(records.ended_by == WEAR) > 200
     assert Counter(rows) == slow_lives(farm)
+
+
+def test_lives_machine_by_machine_are_those_of_each(demo_store) -> None:  # type: ignore[no-untyped-def]
+    lives = fleet_lives(read_farm(demo_store, datetime.fromisoformat("2026-11-20T18:00Z")))
+    records = lives.records
+    for number in lives.kinds():
+        rows = records.part_kind == number
+        found = records.of_wear_on(rows)
+        assert list(found) == np.unique(records.machine[rows & (records.machine >= 0)]).tolist()
+        for machine, its in found.items():
+            alone = records.of_wear(rows & (records.machine == machine))
+            for name in ("entry", "exit", "event", "weight", "last_seen", "left_out"):
+                np.testing.assert_array_equal(getattr(its, name), getattr(alone, name))
+    assert records.of_wear_on(np.zeros(records.machine.size, dtype=bool)) == {}
+
+
+def test_rows_that_meet_in_one_number_are_told_apart(demo_store, monkeypatch: pytest.MonkeyPatch) -> None:  # type: ignore[no-untyped-def]
+    lives = fleet_lives(read_farm(demo_store, datetime.fromisoformat("2026-11-20T18:00Z")))
+    records = lives.records
+    number = max(lives.kinds(), key=lambda one: int((records.part_kind == one).sum()))
+    rows = records.part_kind == number
+    usual = records.of_wear_on(rows)
+    monkeypatch.setattr(life_records, "row_keys", lambda columns: np.zeros(len(columns[0]), dtype=np.uint64))
+    for machine, its in records.of_wear_on(rows).items():
+        told = sorted(zip(its.entry, its.exit, its.event, its.weight, strict=True))
+        assert told == sorted(
+            zip(*(getattr(usual[machine], one) for one in ("entry", "exit", "event", "weight")), strict=True)
+        )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import numpy as np
 import pytest
@@ -24,7 +24,8 @@ from wearlog.wear import (
     starting_guess,
 )
 from wearlog.wear.law import mean_life
-from wearlog.wear.posterior_grid import build_grid
+from wearlog.wear.posterior import fit_posteriors
+from wearlog.wear.posterior_grid import Grid, build_parts
 from wearlog.wear.posterior_quantiles import draw_laws, life_quantiles, shape_quantiles
 
 SECTIONS = starting_guess((1500.0, 8000.0), (1.5, 4.0))
@@ -216,7 +217,7 @@ def test_with_no_weight_on_the_second_part_every_answer_is_what_it_was(
     alone = starting_guess(*guess, wide_weight=0.0)
     plain = Prior(alone.log_life_mean, alone.log_life_sd, alone.log_shape_mean, alone.log_shape_sd)
     for lives in (ABERNETHY, Lives.of([900.0, 1200.0], [0, 0]), Lives.of([])):
-        found, grid = fit_posterior(lives, alone), build_grid(lives, plain)
+        found, grid = fit_posterior(lives, alone), build_parts(lives, plain)[0][0]
         assert found.part_weight == (1.0,)
         for name in ("row_weight", "shape_running", "life_running", "node_weight"):
             np.testing.assert_array_equal(getattr(found.grid, name), getattr(grid, name))
@@ -393,3 +394,31 @@ def test_a_part_met_at_a_chance_moment_of_its_life_fails_as_often_as_renewals_sa
         share = float((following <= seen + usage).mean())
         assert float(one.failing_within(usage)) == pytest.approx(share, abs=0.005)
     assert float(one.failing_within(1e-3)) == pytest.approx(1e-3 / float(mean_life(2.5, 1000.0)), rel=1e-6)
+
+
+def test_many_kinds_in_one_go_are_those_fitted_one_by_one_bit_for_bit() -> None:
+    """More than are built at once; with a known shape, no guess, failures between looks, late entries, nothing failed."""
+    rng = np.random.default_rng(3)
+    asked: list[tuple[Lives, Prior]] = []
+    for number in range(20):
+        ages, ends = 4000 * rng.weibull(2.2, 5 + number), rng.uniform(300, 3000, 5 + number)
+        late = np.where(rng.random(5 + number) < 0.3, 0.4 * np.minimum(ages, ends), 0.0)
+        asked.append((Lives.of(np.minimum(ages, ends), ages <= ends, entry=late), SECTIONS))
+    asked[3] = asked[3][0], starting_guess((1500.0, 8000.0), (2.0, 2.0))
+    asked[5] = asked[18][0], starting_guess(None, (1.0, 3.0))
+    asked[7] = Lives.of([900.0, 1200.0], [True, True], last_seen=[600.0, 1200.0]), SECTIONS
+    asked[9] = Lives.of([], []), SECTIONS
+    asked[11] = Lives.of([900.0, 1200.0], [False, False]), starting_guess(None, (1.0, 3.0))
+    found = fit_posteriors(asked)
+    assert [place for place, one in enumerate(found) if one is None] == [11]
+    for one, (lives, prior) in zip(found, asked, strict=True):
+        if one is not None:
+            alone = fit_posterior(lives, prior)
+            assert one.part_weight == alone.part_weight
+            for mine, its in zip((one.grid, *one.parts), (alone.grid, *alone.parts), strict=True):
+                for column in fields(Grid):
+                    assert np.array_equal(getattr(mine, column.name), getattr(its, column.name)), column.name
+
+
+def test_no_kinds_are_none() -> None:
+    assert fit_posteriors([]) == []

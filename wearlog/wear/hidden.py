@@ -167,22 +167,23 @@ def _with_ways(split: SplitLives, pieces: Lives, row: IntArray, first: FloatArra
     )
 
 
-def fit_with_hidden(lives: Lives, prior: Prior, entered: float) -> Posterior:
+def fit_with_hidden(lives: Lives, prior: Prior, entered: float, told: Posterior | None = None) -> Posterior:
     """Return what is believed of a life of which only a share of the breakages was entered.
 
     Parameters
     ----------
-    lives : Lives
-        As they are told.
-    prior : Prior
+    lives, prior : Lives, Prior
+        As they are told, and the guess of the kind.
     entered : float
         Above 0; at 1 this is `fit_posterior`.
+    told : Posterior, optional
+        What `fit_posterior` gives, where that is known already.
 
     Notes
     -----
     The lives are looked at by the middle of the law that the look before gave, six times (EM).
     """
-    found = fit_posterior(lives, prior)
+    found = fit_posterior(lives, prior) if told is None else told
     for _ in range(_ROUNDS if entered < 1 else 0):
         (likely,) = likely_lives([lives], found, entered)
         found = fit_posterior(likely, prior)

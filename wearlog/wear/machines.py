@@ -81,12 +81,9 @@ class MachineLives:
     ----------
     spread_weight : array of shape (7,)
         Posterior of the sd of u at `SPREADS`; the weights sum to 1.
-    unseen : OwnLife
-        The law of a machine that nobody has watched.
     """
 
     spread_weight: FloatArray
-    unseen: OwnLife
     _grid: _Grid
     _weight: FloatArray
     _evidence: tuple[tuple[LifeEvidence, Lives], ...]
@@ -101,6 +98,11 @@ class MachineLives:
             logs, _ = _log_likelihoods([evidence for evidence, _ in some], heard.grid)
             found += heard.laws(np.exp(logs), [lives for _, lives in some])
         return tuple(found)
+
+    @cached_property
+    def unseen(self) -> OwnLife:
+        """The law of a machine that nobody has watched."""
+        return _Heard.of(self._grid, self._weight).unseen()
 
     @property
     def differ(self) -> float:
@@ -150,8 +152,7 @@ def fit_machines(machines: Sequence[Lives], prior: Prior, pooled: Posterior) -> 
     weight /= weight.sum()
     of_spread = weight.sum(axis=(1, 2))
     fixed(of_spread)
-    unseen = _Heard.of(grid, weight).unseen()
-    return MachineLives(of_spread, unseen, grid, weight, tuple(zip(evidence, machines, strict=True)))
+    return MachineLives(of_spread, grid, weight, tuple(zip(evidence, machines, strict=True)))
 
 
 @dataclass(frozen=True, eq=False)

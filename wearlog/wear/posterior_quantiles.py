@@ -27,13 +27,25 @@ def shape_quantiles(grid: Grid, probabilities: FloatArray) -> FloatArray:
         return np.full(len(probabilities), np.exp(grid.log_shape[0]))
     running = np.maximum.accumulate(grid.shape_running)
     cell = np.clip(np.searchsorted(running, probabilities) - 1, 0, SHAPE_CELLS - 1)
-    low, high = np.zeros(len(cell)), np.ones(len(cell))
     slope = grid.shape_density / SHAPE_CELLS
+    ends = running[cell], running[cell + 1], slope[cell], slope[cell + 1]
+    # three numbers or so: one by one they are found sooner than as arrays
+    share = np.array(list(map(_share_of_cell, *(one.tolist() for one in ends), probabilities.tolist())))
+    return np.asarray(np.exp(grid.shape_start + grid.shape_width * (cell + share) / SHAPE_CELLS))
+
+
+def _share_of_cell(left: float, right: float, left_slope: float, right_slope: float, wanted: float) -> float:
+    """Return where in a cell a distribution reaches a probability, by halving; see `hermite`."""
+    rise = right - left
+    bend, twist = left_slope - rise, right_slope - rise
+    low, high = 0.0, 1.0
     for _ in range(28):  # a cell is at most 0.1 wide in ln(shape): 4e-10
-        middle = 0.5 * (low + high)
-        below = hermite(middle, running[cell], running[cell + 1], slope[cell], slope[cell + 1])[0] < probabilities
-        low, high = np.where(below, middle, low), np.where(below, high, middle)
-    return np.exp(grid.shape_start + grid.shape_width * (cell + 0.5 * (low + high)) / SHAPE_CELLS)
+        t = 0.5 * (low + high)
+        if left + t * rise + t * (1 - t) * ((1 - t) * bend - t * twist) < wanted:
+            low = t
+        else:
+            high = t
+    return 0.5 * (low + high)
 
 
 def life_quantiles(grid: Grid, offset: FloatArray, factor: FloatArray, probabilities: FloatArray) -> FloatArray:
@@ -129,10 +141,12 @@ class _RowTable:
     """The rows' distribution functions, ready to be read at many places at once."""
 
     def __init__(self, grid: Grid, kept: IntArray, offset: FloatArray, factor: FloatArray) -> None:
-        self.row = np.arange(len(kept))
         self.weight = grid.row_weight[kept] / grid.row_weight[kept].sum()
         self.start, self.width = grid.life_start[kept], grid.life_width[kept]
-        self.running, self.density = grid.life_running[kept], grid.life_density[kept] / LIFE_CELLS
+        running = grid.life_running[kept]
+        # all rows as one, so that a place is one number
+        self.first = np.arange(len(kept)) * running.shape[1]
+        self.running, self.density = running.ravel(), grid.life_density[kept].ravel() / LIFE_CELLS
         self.offset, self.factor = offset[:, None, :], factor[:, None, :]  # (a, 1, s)
 
     def bracket(self, probabilities: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -145,14 +159,16 @@ class _RowTable:
     def distribution(self, q: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Return P(quantity <= q) and its density at q, shape (a, p)."""
         place = (self.offset + self.factor * q[:, :, None] - self.start) / self.width * LIFE_CELLS
-        clipped = np.clip(place, 0.0, LIFE_CELLS)
+        clipped = np.minimum(np.maximum(place, 0.0), LIFE_CELLS)
         cell = np.minimum(clipped.astype(np.int64), LIFE_CELLS - 1)
+        at = cell + self.first
+        after = at + 1
         value, slope = hermite(
             clipped - cell,
-            self.running[self.row, cell],
-            self.running[self.row, cell + 1],
-            self.density[self.row, cell],
-            self.density[self.row, cell + 1],
+            self.running.take(at),
+            self.running.take(after),
+            self.density.take(at),
+            self.density.take(after),
         )
         inside = clipped == place
         return value @ self.weight, np.where(inside, slope, 0.0) * (self.factor / self.width * LIFE_CELLS) @ self.weight

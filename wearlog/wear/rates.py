@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from scipy.special import chdtri, gammaincinv
@@ -112,14 +113,19 @@ def rate_from_range(low: float, high: float, chance_low: float = 0.1, chance_hig
     """
     if not (0 < low < high < math.inf and 0 < chance_low < chance_high < 1):
         raise DataError(f"A rate from {low:g} to {high:g} is no range.", "Give the low end first, both above 0.")
-    target = math.log(high / low)  # the ratio of the two quantiles depends on the shape alone
+    shape = _shape_of_ratio(math.log(high / low), chance_low, chance_high)
+    return GammaRate(shape, float(gammaincinv(shape, chance_high)) / high)
+
+
+@lru_cache(maxsize=256)
+def _shape_of_ratio(log_ratio: float, chance_low: float, chance_high: float) -> float:
+    """Return the shape of a gamma law two quantiles of which lie apart by this ratio: most guesses have the same."""
 
     def narrower(shape: float) -> float:
         ends = gammaincinv(shape, np.array([chance_low, chance_high]))
-        return target - (math.log(ends[1] / ends[0]) if ends[0] > 0 else math.inf)
+        return log_ratio - (math.log(ends[1] / ends[0]) if ends[0] > 0 else math.inf)
 
-    shape = positive_root(narrower, 1.0)
-    return GammaRate(shape, float(gammaincinv(shape, chance_high)) / high)
+    return positive_root(narrower, 1.0)
 
 
 def rate_from_guess(rate: float) -> GammaRate:

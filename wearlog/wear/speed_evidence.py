@@ -189,17 +189,25 @@ def _evidence(
     out = np.empty((len(shift), len(start), len(shapes)))
     ran = np.empty((len(start), len(shapes), groups, machines))
     own = np.empty((len(start), len(shapes)))
-    for row, speeds in enumerate(start):
-        more = np.expm1(speeds)
+    some = max(_AT_ONCE // (len(shapes) * len(lives)), 1)
+    cells = np.arange(min(some, len(start)) * len(shapes))[:, None] * (groups * machines) + place
+    for begin in range(0, len(start), some):
+        asked_now = start[begin : begin + some]
+        end, begun = np.empty((len(asked_now), len(lives))), np.empty((len(asked_now), late.size))
+        for row, speeds in enumerate(asked_now):
+            more = np.expm1(speeds)
+            end[row] = lives.exit + split.exit @ more
+            begun[row] = lives.entry[late] + split.entry[late] @ more
         with np.errstate(divide="ignore"):
-            end = np.log(np.maximum(lives.exit + split.exit @ more, 0.0) / unit)
-            begun = np.log(np.maximum(lives.entry[late] + split.entry[late] @ more, 0.0) / unit)
-        log_age = float(failed[event] @ end[event])
-        own[row] = lives.failures * np.log(shapes) + (shapes - 1) * log_age + float(ended_in @ speeds) + shape_law
-        for at, shape in enumerate(shapes.tolist()):
-            powers = np.exp(shape * end) * lives.weight
-            powers[late] -= np.exp(shape * begun) * lives.weight[late]
-            ran[row, at] = np.bincount(place, powers, groups * machines).reshape(groups, machines)
+            end, begun = np.log(np.maximum(end, 0.0) / unit), np.log(np.maximum(begun, 0.0) / unit)
+        for row, speeds in enumerate(asked_now):
+            log_age = float(failed[event] @ end[row, event])
+            ended = float(ended_in @ speeds)
+            own[begin + row] = lives.failures * np.log(shapes) + (shapes - 1) * log_age + ended + shape_law
+        powers = np.exp(shapes[:, None] * end[:, None]) * lives.weight
+        powers[..., late] -= np.exp(shapes[:, None] * begun[:, None]) * lives.weight[late]
+        here = np.bincount(cells[: len(asked_now) * len(shapes)].ravel(), powers.ravel(), len(asked_now) * ran[0].size)
+        ran[begin : begin + some] = here.reshape(-1, *ran.shape[1:])
     for asked in range(len(shift)):
         # a life all of whose usage counts e^x times itself: its power e^(shape x) times, its ln(age) at the end x more
         later = float(ended_in @ moved[asked, of_way]) + (shapes - 1) * float(by_group @ moved[asked])

@@ -10,13 +10,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, fields
 
 import numpy as np
+import numpy.typing as npt
 
 from wearlog.facts.closed_lists import Action, Cause, Dimension, MeterKind, Removal
 from wearlog.facts.parts import PartKind
 from wearlog.harvest.by_line import first_of_each, last_before
 from wearlog.reckoning.farm import FleetLines
 from wearlog.reckoning.parts.fitted_now import FittingAges
-from wearlog.store.histories import OPEN, Bools, Floats, Ints, LogHistories, code_of
+from wearlog.store.histories import NONE, OPEN, Bools, Floats, Ints, LogHistories, code_of
 from wearlog.wear.lives import Lives
 
 
@@ -147,6 +148,37 @@ class LifeRecords:
             left_out=left_out,
         )
 
+    def of_wear_on(self, rows: Bools) -> dict[int, Lives]:
+        """Return the chosen lives machine by machine, by its place in the histories; see `of_wear`."""
+        mine = np.flatnonzero(rows & (self.machine != NONE))
+        numbers, place = np.unique(self.machine[mine], return_inverse=True)
+        known = ~np.isnan(self.exit[mine])
+        failed = self.ended_by[mine] == _WEAR
+        lived = known & (self.exit[mine] > self.entry[mine])
+        left_out = np.bincount(place[~known | (failed & ~lived)], minlength=numbers.size).tolist()
+        used, place = mine[lived], place[lived]
+        exit_age = self.exit[used]
+        columns = np.stack((self.entry[used], exit_age, failed[lived], np.minimum(self.last_seen[used], exit_age)))
+        key = row_keys(columns)
+        order = np.lexsort((key, place))
+        new = np.r_[True, (key[order[1:]] != key[order[:-1]]) | (place[order[1:]] != place[order[:-1]])][: order.size]
+        starts = np.flatnonzero(new)
+        first = order[starts]
+        entry, exit_age, failed_so, seen = distinct = columns[:, first]
+        weight = np.diff(np.r_[starts, order.size]).astype(float)
+        if not np.array_equal(np.repeat(distinct, weight.astype(np.int64), axis=1), columns[:, order]):
+            # two unlike lives met in one number
+            return {one: self.of_wear(rows & (self.machine == one)) for one in numbers.tolist()}
+        event = failed_so == 1
+        between = np.bincount(place[first], event & (seen < exit_age), numbers.size) > 0
+        ends = np.searchsorted(place[first], np.arange(numbers.size + 1)).tolist()
+        found = {}
+        for at, (one, begin, end) in enumerate(zip(numbers.tolist(), ends[:-1], ends[1:], strict=True)):
+            of = slice(begin, end)
+            last_seen = seen[of] if between[at] else None
+            found[one] = Lives(entry[of], exit_age[of], event[of], weight[of], last_seen, left_out[at])
+        return found
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Events:
@@ -241,16 +273,21 @@ def like_rows(columns: Sequence[Floats | Ints | Bools] | Floats, weight: Floats 
     Each row is hashed into one number, which sorts ten times faster than rows do; should two different ones ever meet in one
     number, the slow way is taken.
     """
+    _, first, place = np.unique(row_keys(columns), return_index=True, return_inverse=True)
+    if not all(np.array_equal(column[first[place]], column) for column in columns):
+        table = np.stack([np.asarray(column, dtype=float) for column in columns])
+        _, first, place = np.unique(table, axis=1, return_index=True, return_inverse=True)
+    return first, np.bincount(place.ravel(), weight, first.size).astype(float)
+
+
+def row_keys(columns: Sequence[Floats | Ints | Bools] | Floats) -> npt.NDArray[np.uint64]:
+    """Return one number for each row of several columns (n,), the same for like rows."""
     key = np.zeros(len(columns[0]), dtype=np.uint64)
     for column in columns:
         # a zero below is one above; a column at a time, the whole table lies there already
         row = column.view(np.uint64) if column.dtype == np.int64 else (column + 0.0).view(np.uint64)
         key = (key ^ (row >> np.uint64(29)) ^ row) * np.uint64(0x9E3779B97F4A7C15)
-    _, first, place = np.unique(key, return_index=True, return_inverse=True)
-    if not all(np.array_equal(column[first[place]], column) for column in columns):
-        table = np.stack([np.asarray(column, dtype=float) for column in columns])
-        _, first, place = np.unique(table, axis=1, return_index=True, return_inverse=True)
-    return first, np.bincount(place.ravel(), weight, first.size).astype(float)
+    return key
 
 
 def _ages_at(histories: LogHistories, lines: FleetLines, ages: FittingAges, fitting: Ints, at: Ints) -> Floats:

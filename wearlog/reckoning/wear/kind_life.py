@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 
 from wearlog.errors import DataError
-from wearlog.facts.closed_lists import Cause, Ground, MeterKind
+from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.departures import Departure
 from wearlog.facts.parts import PartKind
 from wearlog.reckoning.farm import Farm
@@ -28,8 +29,14 @@ from wearlog.reckoning.wear.own_laws import (
     own_machines,
     part_wear,
 )
-from wearlog.reckoning.wear.stone_records import StoneRecords, guessed_impacts, impact_law, stone_records
-from wearlog.reckoning.work.ground import GroundLines, area_since, ground_lines, run_at
+from wearlog.reckoning.wear.stone_records import (
+    StoneRecords,
+    guessed_impacts,
+    impact_law,
+    impacts_by_ground,
+    stone_records,
+)
+from wearlog.reckoning.work.ground import GroundLines, area_since, ground_lines
 from wearlog.store.histories import NONE, Bools, Floats, code_of
 from wearlog.wear.conflict import Conflict, rate_conflict
 from wearlog.wear.hidden import fit_with_hidden, likely_lives
@@ -37,7 +44,8 @@ from wearlog.wear.impact import GroundRates, impact_prior
 from wearlog.wear.intervals import Estimate
 from wearlog.wear.lives import Lives
 from wearlog.wear.own_life import OwnLife
-from wearlog.wear.posterior import Posterior
+from wearlog.wear.posterior import Posterior, fit_posteriors
+from wearlog.wear.prior import Prior
 from wearlog.wear.stones import StoneRates, stone_prior
 from wearlog.wear.weibull import WeibullFit, fit_weibull
 
@@ -282,38 +290,44 @@ def fleet_lives(farm: Farm) -> FleetLives:
     by_area = histories.part_kinds.meter_kind[components.part_kind] == code_of(MeterKind.AREA)
     worn = np.unique(components.machine[by_area & (components.machine != NONE)])
     ground = ground_lines(farm, worn)
-    return FleetLives(farm, ages, records, area, _impacts_by_ground(farm), stone_records(farm), ground)
+    return FleetLives(farm, ages, records, area, impacts_by_ground(farm), stone_records(farm), ground)
 
 
-def _impacts_by_ground(farm: Farm) -> Floats:
-    """Positions broken by impact, (components, 5): by Ground, and last where nobody knows on which."""
-    histories = farm.histories
-    breakages = histories.breakages
-    rows = np.flatnonzero((breakages.cause == code_of(Cause.IMPACT)) & (breakages.at <= farm.now_microseconds))
-    component = breakages.component[rows]
-    run = run_at(farm, histories.components.machine[component], breakages.at[rows])
-    ground = np.where(run == NONE, NONE, histories.runs.ground[run] if histories.runs.ground.size else NONE)
-    out = np.zeros((len(histories.components.ids), len(Ground) + 1))
-    broken = np.array([len(breakages.positions[row]) for row in rows], dtype=float)
-    np.add.at(out, (component, np.where(ground == NONE, len(Ground), ground)), broken)
-    return out
+def kind_lives(lives: FleetLives, numbers: Sequence[int]) -> Iterator[KindLife]:
+    """Yield the lives of kinds on the whole fleet; what their records say first is reckoned for all in one go."""
+    farm, records = lives.farm, lives.records
+    guesses = [guess_of(farm.part_kinds[number]) for number in numbers]
+    seen = [records.of_wear(records.part_kind == number) for number in numbers]
+    known = [guess.knows_life or bool(its.failures) for guess, its in zip(guesses, seen, strict=True)]
+    fitted = iter(
+        fit_posteriors([one for one, is_known in zip(zip(seen, guesses, strict=True), known, strict=True) if is_known])
+    )
+    told = [next(fitted) if is_known else None for is_known in known]
+    for number, its, first in zip(numbers, seen, told, strict=True):
+        yield kind_life(lives, number, told=(its, first))
 
 
-def kind_life(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
-    """Return the life of a kind, of the whole fleet or of one machine alone."""
+def kind_life(
+    lives: FleetLives, number: int, machine: int = NONE, told: tuple[Lives, Posterior | None] | None = None
+) -> KindLife:
+    """Return the life of a kind, of the whole fleet or of one machine alone.
+
+    `told` are its lives as the wear law sees them and what they say by themselves, where that is known already.
+    """
     farm, kind = lives.farm, lives.farm.part_kinds[number]
     rows = lives.records.part_kind == number
     on = farm.histories.components.part_kind == number
     if machine != NONE:
         rows &= lives.records.machine == machine
         on &= farm.histories.components.machine == machine
-    seen = lives.records.of_wear(rows)
+    seen = lives.records.of_wear(rows) if told is None else told[0]
     aside = farm.settings.without(kind.name)
     missing = _missing(lives, number, aside)
     entered = 1.0 if missing is None else missing.share.mean
     by_stones = Departure.STONES not in aside
     impacts, stones, area = _impact_rates(lives, kind, on, by_stones=by_stones, entered=entered)
-    posterior, guess = _posterior(kind, seen, entered), guess_of(kind)
+    guess = guess_of(kind)
+    posterior = _posterior(guess, seen, entered, None if told is None else told[1])
     own, ground, years, parts = None, None, None, None
     clocked: GroundWear | PartWear | YearWear | None = None
     clock: Ages | None = None
@@ -322,19 +336,19 @@ def kind_life(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
         ground = ground_wear(farm, lives.ground, kind, lives.rows_of(number), guess, posterior)
         if ground is not None:
             clocked, clock = ground, ground.clock
-            posterior = _posterior(kind, clocked.lives(), entered)
+            posterior = _posterior(guess, clocked.lives(), entered)
     mine = lives.rows_of(number) if fleet else None
     if mine is not None and posterior is not None and Departure.YEARS not in aside and lives.years is not None:
         years = year_wear(lives.years, number, farm, mine, kind.meter_kind, clock)
         clocked, clock = years, years.clock
-        posterior = _posterior(kind, clocked.lives(), entered)
+        posterior = _posterior(guess, clocked.lives(), entered)
     if mine is not None and posterior is not None and Departure.PARTS not in aside:
         parts = part_wear(mine, clock, farm.histories.parts, guess, posterior, lives.trends.step_of(number))
         if parts is not None:
             clocked = parts
-            posterior = _posterior(kind, clocked.lives(), entered)
+            posterior = _posterior(guess, clocked.lives(), entered)
     if fleet and posterior is not None and Departure.MACHINES not in aside:
-        each = _by_machine(lives.records, rows) if clocked is None else clocked.by_machine()
+        each = lives.records.of_wear_on(rows) if clocked is None else clocked.by_machine()
         each = dict(zip(each, likely_lives(list(each.values()), posterior, entered), strict=True))
         own = own_machines(farm, each, guess, posterior)
     seen = seen if clocked is None else clocked.lives()
@@ -349,15 +363,6 @@ def _missing(lives: FleetLives, number: int, aside: frozenset[Departure]) -> Kin
     return found if found is not None and found.share.is_short else None
 
 
-def _by_machine(records: LifeRecords, rows: Bools) -> dict[int, Lives]:
-    """Return the chosen lives by machine, by its place in the histories."""
-    mine = np.flatnonzero(rows & (records.machine != NONE))
-    mine = mine[np.argsort(records.machine[mine], kind="stable")]
-    numbers, starts = np.unique(records.machine[mine], return_index=True)
-    each = np.split(mine, starts[1:]) if mine.size else []
-    return {int(one): records.of_wear(its) for one, its in zip(numbers, each, strict=True)}
-
-
 def life_here(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
     """Return the life of a kind on the fleet, or on one machine by the records of all: its own law where machines differ.
 
@@ -367,12 +372,12 @@ def life_here(lives: FleetLives, number: int, machine: int = NONE) -> KindLife:
     return replace(kind_life(lives, number), machine=machine)
 
 
-def _posterior(kind: PartKind, lives: Lives, entered: float) -> Posterior | None:
-    guess = guess_of(kind)
+def _posterior(guess: Prior, lives: Lives, entered: float, told: Posterior | None = None) -> Posterior | None:
+    """Return what is believed of the life; `told` is what the lives say by themselves, where that is known already."""
     if not guess.knows_life and not lives.failures:
         return None
     try:
-        return fit_with_hidden(lives, guess, entered)
+        return fit_with_hidden(lives, guess, entered, told)
     except DataError:
         # records and no guess can leave a life without a bound; that kind has no answer, the others have theirs
         return None

@@ -130,3 +130,17 @@ def impact_law(
     came = stones.by_ground
     by_stones = fit_stones(came[:-1] + came[-1] * shares, stones.pieces, usage * entered, prior)
     return rates, replace(by_stones, exposure=cut)
+
+
+def impacts_by_ground(farm: Farm) -> Floats:
+    """Positions broken by impact, (components, 5): by Ground, and last where nobody knows on which."""
+    histories = farm.histories
+    breakages = histories.breakages
+    rows = np.flatnonzero((breakages.cause == code_of(Cause.IMPACT)) & (breakages.at <= farm.now_microseconds))
+    component = breakages.component[rows]
+    run = run_at(farm, histories.components.machine[component], breakages.at[rows])
+    ground = np.where(run == NONE, NONE, histories.runs.ground[run] if histories.runs.ground.size else NONE)
+    out = np.zeros((len(histories.components.ids), len(Ground) + 1))
+    broken = np.array([len(breakages.positions[row]) for row in rows], dtype=float)
+    np.add.at(out, (component, np.where(ground == NONE, len(Ground), ground)), broken)
+    return out

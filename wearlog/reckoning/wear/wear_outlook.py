@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from uuid import UUID
 
@@ -19,7 +19,7 @@ from wearlog.reckoning.wear.age_groups import (
     age_groups,
     outlook_basis,
 )
-from wearlog.reckoning.wear.kind_life import KindLife, life_here
+from wearlog.reckoning.wear.kind_life import KindLife, kind_lives, life_here
 from wearlog.reckoning.wear.season_ahead import SeasonAhead, usual_season
 from wearlog.store.connection import Connection
 from wearlog.store.histories import NONE, Bools, Floats, Ints, code_of
@@ -250,7 +250,10 @@ def wear_outlook(
     numbers = basis.lives.kinds(every=every)
     if machine != NONE:
         numbers = sorted(set(components.part_kind[components.machine == machine].tolist()) - {NONE})
-    kinds = [kind_outlook(basis, number, machine) for number in counted(numbers, of=len(numbers))]
+    kinds = [
+        kind_outlook(basis, number, machine, life=replace(life, machine=machine))
+        for number, life in zip(counted(numbers, of=len(numbers)), kind_lives(basis.lives, numbers), strict=True)
+    ]
     # unknown ages at the steady rate: on the first day of a log the oldest fleet must not look the safest
     kinds.sort(key=lambda row: (-row.threat, row.life.kind.name))
     return WearOutlook(basis, tuple(kinds))
