@@ -36,11 +36,13 @@ def check_command(*, mend: bool, as_json: bool, db: str) -> None:
     were entered now: breakages noted twice or before their part was fitted, meters that outran the clock.
 
     With --repair rows and indices are made anew of what the journal says. Where nothing was lost the repaired log takes the place
-    of the damaged one, which is kept; else it lies beside, with numbers.
+    of the damaged one, which is kept; else it lies beside, with numbers. Where all is in order the daily copies but the latest two
+    are packed (gzip), to little more than half; restore takes them by the same names.
     """
     from wearlog.exchange.two_cabs import two_cabs
     from wearlog.logbook.checks.doubts import standing_doubts
     from wearlog.logbook.files.mending import inspect_log
+    from wearlog.logbook.open_log import pack_older_copies
     from wearlog.present.files.apart_words import apart_json, apart_lines, finding_lines, findings_json
     from wearlog.present.files.check_words import doubts_json, doubts_lines, forgotten_json, forgotten_lines
     from wearlog.present.files.twin_words import offers_json, twins_headline
@@ -81,6 +83,7 @@ def check_command(*, mend: bool, as_json: bool, db: str) -> None:
             "doubtful": doubts_json(doubts),
         },
     )
+    pack_older_copies(store)
 
 
 def _tell_damage(store: Store, found: LogInspection, *, mend: bool, as_json: bool) -> None:
@@ -214,10 +217,10 @@ def restore_command(source: str | None, *, db: str) -> None:
 
 
 def _copies_of(file: Path) -> list[str]:
-    from wearlog.store.location import backups, backups_by_hand, logs_put_aside
+    from wearlog.store.location import backups, backups_by_hand, copy_name, logs_put_aside
 
     found = (
-        ("Backups of this log:", [path.stem for path in backups(file)]),
+        ("Backups of this log:", [copy_name(path) for path in backups(file)]),
         ("Copies made by hand:", [path.stem for path in backups_by_hand(file)]),
         ("Logs that were put aside:", [path.name for path in logs_put_aside(file)]),
     )

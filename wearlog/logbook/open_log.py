@@ -18,6 +18,7 @@ __all__ = [
     "location_name",
     "open_log",
     "opened",
+    "pack_older_copies",
     "settings_of",
 ]
 
@@ -48,6 +49,14 @@ def by_farms_clock(store: Store, now: datetime) -> datetime:
     """Return a moment as the farm's clock shows it; as it is where the farm named no clock."""
     with store.reading() as connection:
         return settings_of(connection).by_clock(now)
+
+
+def pack_older_copies(store: Store, most: int | None = None) -> None:
+    """Pack the older daily copies of a log file, of many at most so many; for a moment when nobody waits."""
+    if store.location.file is not None:
+        from wearlog.store.packed_copies import pack_older
+
+        pack_older(store.location.file, most)
 
 
 @contextmanager

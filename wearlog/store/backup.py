@@ -16,7 +16,7 @@ from wearlog.disk import HeldError, bring_names_to_disk, bring_to_disk, put_in_p
 from wearlog.errors import RefusedError
 from wearlog.store import engine
 from wearlog.store.engine import damaged, explained
-from wearlog.store.location import Location, backup_folder, backups, clear_leftovers, day_of
+from wearlog.store.location import PACKED, Location, backup_folder, clear_leftovers, daily_files, day_of
 
 #: how many of each are kept: sons (days), fathers (weeks), grandfathers (months); of older ones the first of each year stays
 DAYS, WEEKS, MONTHS = 7, 5, 12
@@ -30,12 +30,16 @@ def daily_backup(file: Path) -> Path | None:
     """Make today's backup unless there is one. Called before the first write of a day; returns the new file or None."""
     # by the clock on the wall: a person asks for a copy by the day that they remember
     target = backup_folder(file) / f"{datetime.now().astimezone().date()}.db"
-    if target.exists() or not file.exists():
+    if not file.exists() or target in map(_plain_name, daily_files(file)):
         return None
     clear_leftovers(file)
     copy_log(file, target)
-    thin_out(backups(file))
+    thin_out(daily_files(file))
     return target
+
+
+def _plain_name(copy: Path) -> Path:
+    return copy.with_name(copy.name.removesuffix(PACKED))
 
 
 def copy_log(source: Path, target: Path) -> None:
@@ -85,9 +89,9 @@ def _copy_pages(source: Path, part: Path) -> None:
 
 def thin_out(files: Iterable[Path]) -> list[Path]:
     """Remove the backups that no rule keeps and return what was removed."""
-    by_day = {day: file for file in files if (day := day_of(file)) is not None}
-    kept = days_kept(by_day)
-    removed = [file for day, file in sorted(by_day.items()) if day not in kept]
+    dated = sorted((day, file) for file in files if (day := day_of(file)) is not None)
+    kept = days_kept({day for day, _ in dated})
+    removed = [file for day, file in dated if day not in kept]
     for file in removed:
         # one that cannot be removed takes room and nothing else
         take_away_if_it_can_be(file)

@@ -19,7 +19,7 @@ from sqlalchemy import URL, Connection, Engine, RootTransaction, create_engine, 
 from sqlalchemy.exc import DBAPIError
 
 from wearlog.errors import ConflictError, NoAnswerError, NotFoundError, RefusedError, WearlogError
-from wearlog.store.location import Location, copies_words
+from wearlog.store.location import PACKED, Location, copies_words
 from wearlog.store.schema.journal_tables import deed
 
 _BETWEEN_TRIES: Final = 0.2
@@ -170,6 +170,10 @@ _MAGIC = b"SQLite format 3\x00"
 
 
 def not_ours(location: Location) -> RefusedError:
+    if location.file is not None and location.file.suffix == PACKED:
+        return RefusedError(
+            f"{location.name} is packed.", f"'wearlog restore {location.name} --db ANOTHER.db' makes a log file of it."
+        )
     return RefusedError(
         f"{location.name} is not a wearlog file.", "Name the right file with --db, or move this one out of the way."
     )

@@ -103,15 +103,32 @@ def backup_folder(file: Path) -> Path:
     return file.with_name(f"{file.name}-backups")
 
 
+#: what a copy that is packed ends in (RFC 1952)
+PACKED: Final = ".gz"
+
+
 def backups(file: Path) -> list[Path]:
-    """Return the daily backups of a log, oldest first."""
-    return sorted(path for path in backup_folder(file).glob("????-??-??.db") if day_of(path) is not None)
+    """Return the daily backups of a log, oldest first: of each day the plain one, or else the packed one."""
+    found = {day: path for path in daily_files(file) if (day := day_of(path)) is not None}
+    return [found[day] for day in sorted(found)]
+
+
+def daily_files(file: Path) -> list[Path]:
+    """Return every file of the daily backups, packed ones first: of a day there are two while its copy is being packed."""
+    folder = backup_folder(file)
+    found = [*folder.glob(f"????-??-??.db{PACKED}"), *folder.glob("????-??-??.db")]
+    return [path for path in found if day_of(path) is not None]
+
+
+def copy_name(path: Path) -> str:
+    """Return how a copy is called in a list: without what its name ends in, packed or not."""
+    return path.name.removesuffix(PACKED).removesuffix(".db")
 
 
 def day_of(path: Path) -> date | None:
     """Return which day's backup a file is by its name; None when it is none."""
     try:
-        return date.fromisoformat(path.stem)
+        return date.fromisoformat(copy_name(path))
     except ValueError:
         return None
 
@@ -143,7 +160,7 @@ def second_names(file: Path) -> list[Path]:
 def named_copy(file: Path, name: str) -> Path:
     """Return the copy that a person calls so: a day or a name of the list, or else a path."""
     listed = (*backups(file), *backups_by_hand(file), *logs_put_aside(file))
-    return next((path for path in listed if name in (path.stem, path.name)), Path(name).expanduser())
+    return next((path for path in listed if name in (copy_name(path), path.stem, path.name)), Path(name).expanduser())
 
 
 def leftover_journals(file: Path) -> list[Path]:
@@ -183,7 +200,7 @@ def _remove_old(path: Path) -> None:
 def copies_words(file: Path) -> str:
     """Say which copies of a log there are, in a few words; empty when there is none."""
     days, others = backups(file), [*backups_by_hand(file), *logs_put_aside(file)]
-    found = [days[-1].stem] if days else [path.name.removesuffix(".db") for path in others[-1:]]
+    found = [copy_name(days[-1])] if days else [path.name.removesuffix(".db") for path in others[-1:]]
     more = len(days) + len(others) - 1
     return f"{found[0]}{f' and {more} more' if more > 0 else ''}" if found else ""
 

@@ -16,6 +16,7 @@ from wearlog.store import engine
 from wearlog.store.backup import copy_log
 from wearlog.store.engine import look_at_header
 from wearlog.store.location import Location, clear_leftovers, free_name, leftover_journals, second_names
+from wearlog.store.packed_copies import plain_copy
 from wearlog.store.revision import APPLICATION_ID
 
 #: the bytes that SQLite locks in a file, whatever stands in it: pending, reserved and 510 shared ones (its file format, 1.6)
@@ -41,14 +42,15 @@ def restore(file: Path, source: Path, *, unchanged_since: bytes | None = None) -
     """
     if not source.exists():
         raise NotFoundError(f"There is no backup {source}.", "'wearlog restore' without a name lists what there is.")
-    look_at_header(Location(file=source), APPLICATION_ID)
     # the file itself where the name is a link to it: there SQLite keeps its journal
     file = Path(os.path.realpath(file))
     clear_leftovers(file)
     ready = file.with_name(f".{file.name}.restored.{os.getpid()}.part")
     try:
         # a copy of the backup goes in: the backup itself stays where it lies
-        copy_log(source, ready)
+        with plain_copy(source, beside=file) as plain:
+            look_at_header(Location(file=plain), APPLICATION_ID)
+            copy_log(plain, ready)
         with held_alone(file) as handle:
             if unchanged_since is not None and _counted(file, handle) != unchanged_since:
                 raise ConflictError(f"Something was saved into {file} meanwhile.", "Nothing was replaced. Try again.")

@@ -18,6 +18,7 @@ from wearlog.store.copying import LogMark, copy_log_rows, empty_log, is_empty
 from wearlog.store.inspection import inspect_log
 from wearlog.store.location import Location
 from wearlog.store.opening import Store, create_store, open_store
+from wearlog.store.packed_copies import plain_copy
 from wearlog.store.schema import metadata
 from wearlog.store.schema.catalogue import OWNED
 from wearlog.store.schema.journal_tables import deed, version, version_parent
@@ -66,7 +67,12 @@ def restore_on_server(location: Location, source: Path) -> Copied:
     """
     if not source.exists():
         raise NotFoundError(f"There is no copy {source}.", "'wearlog restore' without a name lists what there is.")
-    copy = open_store(Location(file=source))
+    with plain_copy(source, beside=_folder() / "copy") as plain:
+        return _restore_plain(location, plain, source)
+
+
+def _restore_plain(location: Location, plain: Path, source: Path) -> Copied:
+    copy = open_store(Location(file=plain))
     try:
         if problems := inspect_log(copy).problems:
             raise ConflictError(

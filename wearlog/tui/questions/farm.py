@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 from uuid import UUID
 
 from wearlog.errors import RefusedError
@@ -13,6 +13,9 @@ from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.settings import load_preferences, save_preferences
 from wearlog.tui.remembered import Found
+
+#: a copy takes some tenths of a second; the next look at the yard takes more of them
+_PACKED_AT_ONCE: Final = 3
 
 if TYPE_CHECKING:
     from wearlog.facts.machines import Machine
@@ -53,16 +56,22 @@ def guesses(door: Door) -> tuple[str, ...]:
 
 
 def make_ready(door: Door) -> None:
-    """Load the modules of the machine screen and of the entry of a breakage, so that opening them takes no time."""
+    """Load the modules of the machine screen and of the entry of a breakage, so that opening them takes no time.
+
+    Then nobody waits, and the latest of the copies that are still plain are packed.
+    """
     from importlib import import_module
+
+    from wearlog.logbook.open_log import pack_older_copies
 
     for name in (
         "present.yard.machine_page",
         "reckoning.yard.machine_view",
         "logbook.work.entry_start",
-        "logbook.quick_entry",
+        "logbook.parts.breaking",
     ):
         import_module(f"wearlog.{name}")
+    pack_older_copies(door.log, most=_PACKED_AT_ONCE)
 
 
 def names(door: Door) -> tuple[Found, ...]:
