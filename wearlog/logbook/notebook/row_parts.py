@@ -17,7 +17,7 @@ from wearlog.logbook.notebook.named_parts import is_generic, kinds_on, part_of, 
 from wearlog.logbook.notebook.note_entry import Ask, Means, NoteEntry
 from wearlog.logbook.notebook.row_figures import RowDraft, count_of, minor_of, money_said, seconds_of, time_of
 from wearlog.logbook.plain_line.phrases import KnownPart
-from wearlog.logbook.plain_line.work_told import service_called
+from wearlog.logbook.plain_line.services_told import service_called
 
 _EACH: Final = frozenset({"ea", "each", "pc", "pcs", "apiece", "a piece", "per", "per piece", "/ea", "one"})
 _TOGETHER: Final = frozenset({"all", "total", "together", "for all", "tot", "lot", "the lot", "for the lot"})

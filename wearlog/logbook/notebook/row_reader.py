@@ -26,7 +26,7 @@ from wearlog.logbook.notebook.row_parts import (
 from wearlog.logbook.notebook.row_text import NOT_THERE, hear_row, read_text
 from wearlog.logbook.notebook.row_work import read_stoppage, read_work
 from wearlog.logbook.notebook.table_rows import RawRow
-from wearlog.logbook.plain_line.work_told import tells_service
+from wearlog.logbook.plain_line.services_told import tells_service
 
 _SAYING: Final = (Holds.PART, Holds.POSITIONS, Holds.WHY, Holds.DONE, Holds.NOTE)
 

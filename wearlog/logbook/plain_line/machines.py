@@ -107,9 +107,20 @@ def every_machine(line: Line) -> list[KnownMachine]:
         while line.scan.digits(at) is not None or line.scan.word(at) in ("the", "our", "of", "my"):
             at -= 1
         if line.text(at) in ("all", "every", "both", "each") and line.scan.roles[at] is None:
+            many = [machine for machine in line.farm.vocabulary.machines if machine.id in mark.phrase.machines]
+            _ask_how_many(line, at, mark, len(many))
             line.scan.claim(at, mark.start, Role.MACHINE)
-            return [machine for machine in line.farm.vocabulary.machines if machine.id in mark.phrase.machines]
+            return many
     return []
+
+
+def _ask_how_many(line: Line, at: int, mark: PhraseMark, here: int) -> None:
+    """Ask which machines "both combines" or "all 3 headers" are where the farm has another number of them."""
+    figures = [line.scan.digits(index) for index in range(at, mark.start) if line.scan.digits(index) is not None]
+    said = figures[0] if figures else 2 if line.text(at) == "both" else here
+    if said != here:
+        shown = line.scan.shown(at, mark.stop)
+        line.ask(f"You wrote '{shown}', but there are {here} of them here.", "Name the machines that you mean.")
 
 
 def other_machine(line: Line) -> str:

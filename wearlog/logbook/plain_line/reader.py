@@ -15,12 +15,13 @@ from wearlog.logbook.plain_line.phrases import FarmWords, Phrases, phrases_of
 from wearlog.logbook.plain_line.places import claim_behind, claim_counts, claim_lists, claim_words
 from wearlog.logbook.plain_line.readings import is_reading, read_meters
 from wearlog.logbook.plain_line.said_by import take_person
+from wearlog.logbook.plain_line.services_told import is_service, read_services
 from wearlog.logbook.plain_line.spans import TimeSpans, find_spans
 from wearlog.logbook.plain_line.spoken import as_figures
 from wearlog.logbook.plain_line.stock import is_stock, read_stock
 from wearlog.logbook.plain_line.verdicts import claim_left, drop_negated, reasons_apart, take_corrections
 from wearlog.logbook.plain_line.when import When, begin_when, find_when, settle_when
-from wearlog.logbook.plain_line.work_told import is_cut, is_service, read_cut, read_services, span_of_work
+from wearlog.logbook.plain_line.work_told import is_cut, read_cut, span_of_work
 from wearlog.logbook.quickline.tokens import (
     MOST_CHARACTERS,
     MOST_TOKENS,

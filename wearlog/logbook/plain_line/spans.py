@@ -131,7 +131,8 @@ def _people(line: Line) -> int:
 
 
 def _read(line: Line, spans: TimeSpans, index: int) -> int:
-    if line.scan.roles[index] is not None:
+    if line.scan.roles[index] is not None or line.text(index - 1) == "every":
+        # "every 10 hours" is how often
         return index + 1
     man = _man_hours(line, index)
     if man is not None:
