@@ -325,3 +325,19 @@ def _read_exceptions(line: Line, spot: PositionList) -> None:
         spot.without.append(number)
         spot.stop = number.stop
         at = _past_joiners(line, number.stop)
+
+
+#: words that say how many
+COUNTS: Final = {"couple": 2, "pair": 2, "dozen": 12}
+
+
+def counted(line: Line, at: int) -> tuple[int, int]:
+    """Return how many "a couple", "half a dozen" or "2 dozen" at `at` are, and where that begins."""
+    if line.text(at) == "dozen":
+        half = next((at - back for back in (1, 2) if line.text(at - back) == "half"), None)
+        if half is not None:
+            return 6, half
+        dozens = line.scan.digits(at - 1, 2)
+        if dozens:
+            return 12 * dozens, at - 1
+    return COUNTS[line.text(at)], at

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Final
 
 from wearlog.logbook.plain_line.groups import Group
-from wearlog.logbook.plain_line.line import SMALL, Line
-from wearlog.logbook.plain_line.numbers import Number, PositionList, except_at, side_behind, spot_at
+from wearlog.logbook.plain_line.line import SMALL, Line, Tag
+from wearlog.logbook.plain_line.numbers import COUNTS, Number, PositionList, counted, except_at, side_behind, spot_at
+from wearlog.logbook.plain_line.said_table import CAME
 from wearlog.logbook.plain_line.spoken import ordinal_said
 from wearlog.logbook.quickline.tokens import Role
 
@@ -14,7 +15,6 @@ _STEPS: Final = {"other": 2, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "fourt
 _SIDES: Final = frozenset({"left", "right", "middle", "center", "centre", "end", "outer", "outside"})
 _BEFORE_NUMBERS: Final = frozenset({"the", "of", "on", "side", "hand", "part", "parts", "is", "are", "was", "in", "at"})
 _PUT: Final = ("put", "installed", "fitted", "used")
-_COUNTS: Final = {"couple": 2, "pair": 2, "dozen": 12}
 
 
 def claim_behind(line: Line, groups: list[Group]) -> None:
@@ -158,6 +158,8 @@ def _is_list(line: Line, groups: list[Group], spot: PositionList) -> bool:
     if any(one.sure for one in spot.numbers):
         return True
     signs = {line.text(at) for at in range(spot.start, spot.stop) if not line.tokens[at].is_number}
+    if signs == {"/"} and (line.text(spot.start - 1) == "on" or (line.has(*CAME) and not line.of(Tag.MACHINE))):
+        return False
     told = bool(_owner(line, groups, spot).spots)
     return len(spot.numbers) > 1 and (bool(signs) or not told) and not (told and signs == {"/"})
 
@@ -244,10 +246,9 @@ def _claim_before(line: Line, group: Group) -> None:
         elif word in _SIDES and not group.side:
             group.side = word
             line.scan.claim(at, at + 1, Role.COUNT)
-        elif word in _COUNTS:
-            start = next((at - back for back in (1, 2) if word == "dozen" and line.text(at - back) == "half"), at)
-            group.count, group.count_at = (6 if start < at else _COUNTS[word]), start
-            line.scan.claim(start, at + 1, Role.COUNT)
+        elif word in COUNTS:
+            group.count, group.count_at = counted(line, at)
+            line.scan.claim(group.count_at, at + 1, Role.COUNT)
         elif not (line.scan.roles[at] in (Role.MACHINE, Role.SENSE, Role.COUNT, Role.PLACE) or word in _DESCRIBES):
             return
         at, seen = at - 1, seen + 1

@@ -92,6 +92,36 @@ _WORN: Final = Said(Cause.WEAR, Mode.WORN, weight=Weight.HINT)
 
 _LOOSE: Final = Said(Cause.LOOSE, Mode.LOOSE, weight=Weight.HINT)
 
+#: parts came by one of these
+CAME: Final = (
+    *(
+        "got",
+        "bought",
+        "picked up",
+        "received",
+        "came in",
+        "came",
+        "delivered",
+        "arrived",
+        "fetched",
+        "purchased",
+        "get in",
+        "got in",
+    ),
+    *(
+        "delivery",
+        "brought home",
+        "stocked up",
+        "in the mail",
+        "restocked",
+        "pick up",
+        "picked",
+        "brought",
+        "ups brought",
+        "paid",
+    ),
+)
+
 #: what is said -> the phrases for it, parted by strokes; a phrase here goes before the same one of the quick line
 SAID: Final[tuple[tuple[Said, str], ...]] = (
     (

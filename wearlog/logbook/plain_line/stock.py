@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Final
 from uuid import UUID
 
@@ -9,40 +10,14 @@ from wearlog.facts.closed_lists import StockChange
 from wearlog.facts.positions import many_of
 from wearlog.logbook.plain_line.groups import Group
 from wearlog.logbook.plain_line.heard import HeardEntry, LineVerdict, Stocked
-from wearlog.logbook.plain_line.line import Line
+from wearlog.logbook.plain_line.line import Line, Tag
 from wearlog.logbook.plain_line.phrases import KnownPart
+from wearlog.logbook.plain_line.prices import Bought, ask_currency, ask_of_several, price_of
 from wearlog.logbook.plain_line.readings import Figure, figures_of
+from wearlog.logbook.plain_line.said_table import CAME
 from wearlog.logbook.plain_line.when import When
-from wearlog.logbook.quickline.tokens import Role, either
+from wearlog.logbook.quickline.tokens import either
 
-_CAME: Final = (
-    *(
-        "got",
-        "bought",
-        "picked up",
-        "received",
-        "came in",
-        "came",
-        "delivered",
-        "arrived",
-        "fetched",
-        "purchased",
-        "get in",
-        "got in",
-    ),
-    *(
-        "delivery",
-        "brought home",
-        "stocked up",
-        "in the mail",
-        "restocked",
-        "pick up",
-        "picked",
-        "brought",
-        "ups brought",
-        "paid",
-    ),
-)
 _BACK: Final = (
     "took back",
     "back to the dealer",
@@ -63,6 +38,12 @@ _COUNTED: Final = (
     "stock count",
     "in the bin",
     "left on the shelf",
+    "we have",
+    "still have",
+    "shelf has",
+    "left over",
+    "stock :",
+    "shelf :",
 )
 _ORDERED: Final = ("ordered", "on order", "order", "need to order")
 _PACKS: Final = (
@@ -86,13 +67,27 @@ def is_stock(line: Line, groups: list[Group], *, named: bool) -> bool:
     """Say whether the line is about the shelf: parts that came, went back or were counted, and nothing that broke."""
     if _broken(line, groups) or (named and not line.has("shelf", "stock", "dealer")):
         return False
-    if line.has(*_COUNTED, *_BACK, *_ORDERED) and groups:
+    if groups and (line.has(*_COUNTED, *_BACK, *_ORDERED) or _is_left_over(line, groups) or _goes_back(line)):
         return not line.has("spares left")
     priced = any(figure.unit == "money" for figure in figures_of(line)) or (
         line.has("at", "for") and len(_bare(line)) > 1
     )
     packed = line.has(*_PACKS)
-    return bool(groups) and (line.has(*_CAME) or packed or (priced and not groups[0].spots))
+    return bool(groups) and (line.has(*CAME) or packed or (priced and not groups[0].spots))
+
+
+def _is_left_over(line: Line, groups: list[Group]) -> bool:
+    """Say whether so many are left: "43 sections left", "only 4 guards left"."""
+    return any(
+        group.count is not None and not group.spots and line.text(group.mark.stop) == "left" for group in groups
+    ) and line.text(len(line.tokens) - 1) in ("left", ".", "shelf", "stock", "bin", "now")
+
+
+def _goes_back(line: Line) -> bool:
+    """Say whether parts went back: "sent 2 main belts back", "took 3 guards back"."""
+    verb = next((at for at, token in enumerate(line.tokens) if token.text in ("took", "sent", "gave", "brought")), None)
+    back = line.find("back")
+    return verb is not None and back is not None and back > verb and not line.of(Tag.MACHINE)
 
 
 def _broken(line: Line, groups: list[Group]) -> bool:
@@ -107,24 +102,74 @@ def _bare(line: Line) -> list[Figure]:
 def read_stock(line: Line, groups: list[Group], when: When, assumed: list[str]) -> list[HeardEntry]:
     """Return what came to the shelf or went from it; asks how many, or which part."""
     change = StockChange.RECEIVED
-    if line.has(*_BACK):
+    left_over = _is_left_over(line, groups)
+    if line.has(*_BACK) or (_goes_back(line) and not line.has("came back")):
         change = StockChange.RETURNED
-    elif line.has(*_COUNTED) and not line.has("received", "bought", "came in"):
+    elif left_over or (line.has(*_COUNTED) and not line.has("received", "bought", "came in")):
         change = StockChange.COUNTED
     name = groups[0].mark
     shown = line.scan.shown(name.start, name.stop)
     if change is StockChange.COUNTED and line.has("put", "lay", "laid") and not line.has("count", "counted"):
         line.ask(f"Did the {shown} come, or is that all there is now?", "Write 'received' or 'counted'.")
-    if line.has(*_ORDERED) and not line.has(*_CAME):
+    if line.has(*_ORDERED) and not line.has(*CAME):
         line.ask(
             f"What is ordered is not on the shelf yet: did the {shown} come?", "Write 'received' when they are there."
         )
-    told = line.has(*_CAME, *_BACK, *_COUNTED, *_PACKS, *_ORDERED)
-    return [entry for group in groups if (entry := _entry(line, group, change, when, assumed, told=told)) is not None]
+    told = left_over or _goes_back(line) or line.has(*CAME, *_BACK, *_COUNTED, *_PACKS, *_ORDERED)
+    ask_currency(line)
+    ask_of_several(line, groups)
+    ahead = _all_ahead(line, groups, change)
+    entries = []
+    for index, group in enumerate(groups):
+        stop = _begins(groups[index + 1], ahead[index + 1]) if index + 1 < len(groups) else len(line.tokens)
+        many = ahead[index] or _behind(line, group, stop, change)
+        entry = _entry(line, group, stop, many, change, when, assumed, told=told)
+        entries += [entry] if entry is not None else []
+    return entries
+
+
+def _begins(group: Group, many: _Many | None) -> int:
+    return min([group.mark.start, *([many.at] if many is not None else [])])
+
+
+@dataclass(frozen=True, slots=True)
+class _Many:
+    """How many of a part are said, how many a pack of them holds where that is said too, and where the figure stands."""
+
+    quantity: int | None
+    pack: int | None
+    at: int
+
+
+_UNSAID: Final = _Many(None, None, -1)
+
+
+def _all_ahead(line: Line, groups: list[Group], change: StockChange) -> list[_Many | None]:
+    """Return what is said before each part; "sections 43, guards 11" says it behind each."""
+    found: list[_Many | None] = []
+    for index, group in enumerate(groups):
+        many = _ahead(line, group, change)
+        if many is not None and index and found[-1] is None and many.at >= groups[index - 1].mark.stop:
+            many = None if _may_stand_behind(line, groups[index - 1], change) else many
+        found.append(many)
+    return found
+
+
+def _may_stand_behind(line: Line, group: Group, change: StockChange) -> bool:
+    """Say whether the figure behind a part can be how many; behind one part that came it is the price."""
+    return line.text(group.mark.stop) in ("x", ":") or group.mark.phrase.plural or change is not StockChange.RECEIVED
 
 
 def _entry(
-    line: Line, group: Group, change: StockChange, when: When, assumed: list[str], *, told: bool
+    line: Line,
+    group: Group,
+    stop: int,
+    many: _Many,
+    change: StockChange,
+    when: When,
+    assumed: list[str],
+    *,
+    told: bool,
 ) -> HeardEntry | None:
     kinds = list(group.mark.kinds)
     names = line.phrases.names
@@ -136,7 +181,7 @@ def _entry(
     if not told:
         line.ask(f"Did the {many_of(names[kind])} come or go?", "Write 'received', 'returned' or 'counted'.")
     part = _part(line, kind)
-    quantity, packed = _quantity(line, group)
+    quantity, pack = many.quantity, many.pack
     if quantity is None:
         if not group.mark.phrase.plural and change is StockChange.RECEIVED:
             quantity = 1
@@ -144,19 +189,21 @@ def _entry(
         else:
             line.ask(f"How many {many_of(names[kind])}?", "Write the number before the part.")
             return HeardEntry(what=LineVerdict.STOCK, kind=names[kind], at=when.at)
-    size = part.pack_size if packed and part is not None else 1
-    if packed:
+    size = pack or 1
+    if pack is None and _is_packed(line, group):
+        size = part.pack_size if part is not None else 1
         assumed.append("pack")
     if part is None or not line.has(part.number.casefold()):
         assumed.append("part")
-    price = _price(line, group, part, quantity, size, packed=packed, assumed=assumed)
+    bought = Bought(quantity, size, packed=pack is not None or _is_packed(line, group), used=many.at)
+    price = price_of(line, group.mark.stop, stop, part, bought, assumed, counted=change is StockChange.COUNTED)
     stocked = Stocked(part_id=part.id if part else None, change=change, quantity=quantity * size, unit_cost_minor=price)
-    at = f" at {price / 100:.2f}" if price is not None else ""
+    shown_price = f" at {price / 100:.2f}" if price is not None else ""
     return HeardEntry(
         what=LineVerdict.STOCK,
         kind=names[kind],
         at=when.at,
-        amount=f"{change.value} {quantity * size}{at}",
+        amount=f"{change.value} {quantity * size}{shown_price}",
         stocked=stocked,
     )
 
@@ -175,80 +222,55 @@ def _part(line: Line, kind: UUID) -> KnownPart | None:
     return line.part if line.part in fitting else next(iter(fitting), None)
 
 
-def _quantity(line: Line, group: Group) -> tuple[int | None, bool]:
-    """Return how many are said before a part, and whether these are packs."""
+def _ahead(line: Line, group: Group, change: StockChange) -> _Many | None:
+    """Read how many before the part: "20 of the 50 sections", "2 packs of 25 sections", "5 new guards", "no guards"."""
+    before = (group.count_at if group.count_at >= 0 else group.mark.start) - 1
+    while line.text(before) in ("the", "our", "those"):
+        before -= 1
     if group.count is not None:
-        return group.count, False
+        if line.text(before) == "of" and line.text(before - 1).isdigit():
+            return _Many(int(line.text(before - 1)), None, before - 1)
+        if line.text(before) == "of" and line.text(before - 1) in _PACKS:
+            packs = line.text(before - 2)
+            return _Many(int(packs) if packs.isdigit() else 1, group.count, before - 2)
+        return _Many(group.count, None, group.count_at)
     at, packed = group.mark.start - 1, False
     while at >= 0 and (line.text(at) in _BETWEEN or line.text(at) in ",+&"):
         packed = packed or line.text(at) in _PACKS
         at -= 1
     word = line.text(at)
     if at >= 0 and line.tokens[at].is_number and len(word) <= 5:
-        return int(word), packed
+        return _Many(int(word), None, at)
     if packed and word in ("a", "one"):
-        return 1, True
-    behind = line.text(group.mark.stop)
-    if behind in ("x", ":") and line.text(group.mark.stop + 1).isdigit():
-        return int(line.text(group.mark.stop + 1)), False
-    spots = [number for spot in group.spots for number in spot.numbers]
-    if (
-        len(spots) == 1
-        and spots[0].first == spots[0].last
-        and not any(figure.unit == "money" and figure.start == spots[0].start for figure in figures_of(line))
-    ):
-        return spots[0].first, False
-    return None, packed
+        return _Many(1, None, at)
+    if change is StockChange.COUNTED and word in ("no", "zero"):
+        return _Many(0, None, at)
+    return None
 
 
-def _price(
-    line: Line, group: Group, part: KnownPart | None, quantity: int, size: int, *, packed: bool, assumed: list[str]
-) -> int | None:
-    """Return what a piece cost: of a price for a pack its share."""
-    figures = [
-        one for one in figures_of(line, claimed=True) if one.unit in ("", "money") and one.start >= group.mark.stop
+def _behind(line: Line, group: Group, stop: int, change: StockChange) -> _Many:
+    """Read how many behind the part: "sections: 43", "sections came, 30"."""
+    if not _may_stand_behind(line, group, change):
+        return _UNSAID
+    bare = [
+        one
+        for one in figures_of(line, claimed=True)
+        if group.mark.stop <= one.start < stop and not one.unit and one.shown.isdigit() and not _is_price(line, one)
     ]
-    figure = next(
-        (
-            one
-            for one in figures
-            if one.unit == "money" or line.text(one.start - 1) in ("at", "for", "@") or "." in one.shown
-        ),
-        None,
-    )
-    if figure is None:
-        _ask_price_or_time(line)
-        return None
-    minor = figure.value * 100
-    if line.has("all", "together", "total", "altogether") or (
-        line.text(figure.start - 1) == "for" and not line.has("each", "ea")
-    ):
-        return round(minor / (quantity * size))
-    if packed:
-        assumed.append("price")
-        return round(minor / size)
-    if quantity > 1 and line.text(figure.start - 1) not in ("at", "@") and not line.has("each", "ea", "apiece"):
-        return _of_one(line, part, figure, quantity, assumed)
-    return round(minor)
+    if bare and (len(bare) == 1 or bare[0].start <= group.mark.stop + 1):
+        return _Many(int(bare[0].shown), None, bare[0].start)
+    return _UNSAID
 
 
-def _ask_price_or_time(line: Line) -> None:
-    """Ask what 12.50 is that was taken for a time of day: of parts that came it may be what they cost."""
-    for at in range(1, len(line.tokens) - 1):
-        if line.text(at) == "." and line.scan.roles[at] is Role.TIME and line.tokens[at + 1].is_number:
-            shown = line.scan.shown(at - 1, at + 2)
-            line.ask(f"Is {shown} the price or the time of day?", f"Write ${shown} or {shown.replace('.', ':')}.")
-            return
+def _is_price(line: Line, figure: Figure) -> bool:
+    return line.text(figure.start - 1) in ("at", "for", "@", "cost", "paid")
 
 
-def _of_one(line: Line, part: KnownPart | None, figure: Figure, quantity: int, assumed: list[str]) -> int | None:
-    """Return what a piece cost where nobody said of how many the price is: the list tells which of the two it can be."""
-    each = figure.value * 100
-    together = each / quantity
-    listed = part.price_minor if part is not None else None
-    if not listed:
-        line.ask(f"Is {figure.shown} the price of one, or of all {quantity}?", "Write 'each' or 'together' behind it.")
-        return None
-    assumed.append("price")
-    # by how many times each is off the list
-    return round(each if max(each / listed, listed / each) <= max(together / listed, listed / together) else together)
+def _is_packed(line: Line, group: Group) -> bool:
+    """Say whether the part is said in packs: a word for one stands before it."""
+    at = group.mark.start - 1
+    while at >= 0 and (line.text(at) in _BETWEEN or line.text(at) in ",+&"):
+        if line.text(at) in _PACKS:
+            return True
+        at -= 1
+    return False

@@ -13,6 +13,7 @@ from typing import Final
 
 from wearlog.facts.closed_lists import Action
 from wearlog.logbook.plain_line.line import Line, Tag
+from wearlog.logbook.plain_line.said_table import CAME
 from wearlog.logbook.quickline.days import ClockSaid, DaySaid, TimeSaid, find_clocks, find_days, find_iso
 from wearlog.logbook.quickline.durations import Duration, duration_at
 from wearlog.logbook.quickline.moment import settle
@@ -144,7 +145,9 @@ def _says_time(line: Line, index: int) -> bool:
 def _pointed(line: Line, index: int) -> bool:
     """Say whether 16.20 stands at `index`: two digits behind a point, no unit behind them, and no price."""
     scan = line.scan
-    if line.text(index - 1) == "$" or line.farm.is_money(line.text(index + 3)) or line.has(*_PAID):
+    if line.text(index - 1) in ("$", "@") or line.farm.is_money(line.text(index + 3)) or line.has(*_PAID):
+        return False
+    if line.text(index - 1) in ("at", "for") and line.has(*CAME) and not line.of(Tag.MACHINE):
         return False
     together = scan.sign(index + 1, ".") and scan.glued(index + 1) and scan.glued(index + 2)
     minute = scan.digits(index + 2, 2) if together else None
