@@ -173,8 +173,9 @@ def _grids_of_rows(
                 *shape_law,
                 low[of] + one.unit,
                 stretch[of],
-                running[of],
-                values[of],
+                # of their own: what is kept of one kind shall not keep the tables of all
+                running[of].copy(),
+                values[of].copy(),
                 row_weight[:, None] * by_part[place] * rule.weights / mass[place][:, None],
                 log_evidence,
             )

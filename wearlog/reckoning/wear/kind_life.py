@@ -51,6 +51,8 @@ from wearlog.wear.weibull import WeibullFit, fit_weibull
 
 #: from so many failures on the plain fit stands beside the posterior
 FAILURES_FOR_FIT = 5
+#: the first laws of so many kinds are fitted at once: of all kinds they would lie in memory together
+_AT_ONCE = 8
 
 
 @dataclass(frozen=True, eq=False)
@@ -294,17 +296,15 @@ def fleet_lives(farm: Farm) -> FleetLives:
 
 
 def kind_lives(lives: FleetLives, numbers: Sequence[int]) -> Iterator[KindLife]:
-    """Yield the lives of kinds on the whole fleet; what their records say first is reckoned for all in one go."""
-    farm, records = lives.farm, lives.records
-    guesses = [guess_of(farm.part_kinds[number]) for number in numbers]
-    seen = [records.of_wear(records.part_kind == number) for number in numbers]
-    known = [guess.knows_life or bool(its.failures) for guess, its in zip(guesses, seen, strict=True)]
-    fitted = iter(
-        fit_posteriors([one for one, is_known in zip(zip(seen, guesses, strict=True), known, strict=True) if is_known])
-    )
-    told = [next(fitted) if is_known else None for is_known in known]
-    for number, its, first in zip(numbers, seen, told, strict=True):
-        yield kind_life(lives, number, told=(its, first))
+    """Yield the lives of kinds on the whole fleet; what their records say first is reckoned for several in one go."""
+    records, kinds = lives.records, lives.farm.part_kinds
+    for begin in range(0, len(numbers), _AT_ONCE):
+        some = numbers[begin : begin + _AT_ONCE]
+        asked = [(records.of_wear(records.part_kind == one), guess_of(kinds[one])) for one in some]
+        known = [place for place, (seen, guess) in enumerate(asked) if guess.knows_life or seen.failures]
+        told = dict(zip(known, fit_posteriors([asked[place] for place in known]), strict=True))
+        for place, number in enumerate(some):
+            yield kind_life(lives, number, told=(asked[place][0], told.pop(place, None)))
 
 
 def kind_life(
