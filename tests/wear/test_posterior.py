@@ -422,3 +422,9 @@ def test_many_kinds_in_one_go_are_those_fitted_one_by_one_bit_for_bit() -> None:
 
 def test_no_kinds_are_none() -> None:
     assert fit_posteriors([]) == []
+
+
+def test_the_middle_is_that_of_the_intervals() -> None:
+    for prior in (SECTIONS, starting_guess((1500.0, 8000.0), (2.0, 2.0))):
+        found = fit_posterior(ABERNETHY, prior)
+        assert found.middle() == pytest.approx((found.shape().median, found.median_life().median), rel=1e-9)

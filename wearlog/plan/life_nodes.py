@@ -186,14 +186,14 @@ def condense(nodes: LifeNodes, most: int = USUAL_NODES) -> LifeNodes:
     if nodes.weight.size <= most:
         return nodes
     plane = np.stack([np.log(median_life(nodes)), np.log(nodes.shape)])
-    cells = [_cell(plane, nodes.weight, np.arange(nodes.weight.size))]
-    widths = [max(cells[0].spread)]
+    cells = [_cell(plane, nodes.weight)]
+    widths = [cells[0].width]
     while len(cells) < most and (largest := max(widths)) > 0:
         widest = widths.index(largest)
-        halves = [_cell(plane, nodes.weight, half) for half in _cut(plane, nodes.weight, cells[widest])]
+        halves = _halves(cells[widest])
         cells[widest : widest + 1] = halves
-        widths[widest : widest + 1] = [max(half.spread) for half in halves]
-    weight = np.array([cell.weight for cell in cells])
+        widths[widest : widest + 1] = [half.width for half in halves]
+    weight = np.array([cell.whole for cell in cells])
     centres = np.stack([cell.centre for cell in cells], axis=1)
     moved = _with_covariance_of(plane, nodes.weight, centres, weight)
     shape = np.exp(moved[1])
@@ -201,30 +201,38 @@ def condense(nodes: LifeNodes, most: int = USUAL_NODES) -> LifeNodes:
 
 
 class _Cell(NamedTuple):
-    """Some of the nodes, by their places; their weight, its centre, and the weighted squares about it along each axis."""
+    """Some of the nodes, (2, n) and their weights (n,); all of these, their centre, along which axis they are wide and how much."""
 
-    places: NDArray[np.intp]
-    weight: float
+    points: NDArray[np.float64]
+    weight: NDArray[np.float64]
+    whole: float
     centre: NDArray[np.float64]
-    spread: tuple[float, float]
+    axis: int
+    width: float
 
 
-def _cell(plane: NDArray[np.float64], weight: NDArray[np.float64], places: NDArray[np.intp]) -> _Cell:
-    part, points = weight[places], plane[:, places]
-    whole = part.sum()
-    centre = points @ part / whole
-    if places.size == 1:
-        return _Cell(places, whole, centre, (0.0, 0.0))
-    along = ((points - centre[:, None]) ** 2) @ part
-    return _Cell(places, whole, centre, (float(along[0]), float(along[1])))
+def _cell(points: NDArray[np.float64], weight: NDArray[np.float64]) -> _Cell:
+    # thirty cells a law, and thousands of laws on a large fleet: every call counts
+    whole = np.add.reduce(weight)
+    centre = points @ weight / whole
+    if weight.size == 1:
+        return _Cell(points, weight, whole, centre, 0, 0.0)
+    apart = points - centre[:, None]
+    apart *= apart
+    first, second = (apart @ weight).tolist()
+    return (
+        _Cell(points, weight, whole, centre, 0, first)
+        if first >= second
+        else _Cell(points, weight, whole, centre, 1, second)
+    )
 
 
-def _cut(plane: NDArray[np.float64], weight: NDArray[np.float64], cell: _Cell) -> list[NDArray[np.intp]]:
-    axis = 0 if cell.spread[0] >= cell.spread[1] else 1
-    ordered = cell.places[plane[axis, cell.places].argsort(kind="stable")]
-    heaped = weight[ordered].cumsum()
-    at = min(int(heaped.searchsorted(heaped[-1] / 2)) + 1, ordered.size - 1)
-    return [ordered[:at], ordered[at:]]
+def _halves(cell: _Cell) -> list[_Cell]:
+    order = cell.points[cell.axis].argsort(kind="stable")
+    points, weight = cell.points[:, order], cell.weight[order]
+    heaped = weight.cumsum()
+    at = min(int(heaped.searchsorted(heaped[-1] / 2)) + 1, weight.size - 1)
+    return [_cell(points[:, :at], weight[:at]), _cell(points[:, at:], weight[at:])]
 
 
 def _with_covariance_of(

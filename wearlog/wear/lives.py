@@ -164,10 +164,35 @@ class Lives:
         """
         order = np.argsort(group, kind="stable")
         numbers, starts = np.unique(group[order], return_index=True)
-        columns = [self.entry, self.exit, self.event, self.weight]
-        columns += [] if self.last_seen is None else [self.last_seen]
-        each = zip(*(np.split(column[order], starts[1:]) for column in columns), strict=True)
-        return {number: Lives(*one) for number, one in zip(numbers.tolist(), each, strict=False)}
+        entry, leaving, event, weight = self.entry[order], self.exit[order], self.event[order], self.weight[order]
+        seen = None if self.last_seen is None else self.last_seen[order]
+        for column in (entry, leaving, weight, *(() if seen is None else (seen,))):
+            fixed(column)
+        fixed(event)
+        found = {}
+        for number, begin, end in zip(
+            numbers.tolist(), starts.tolist(), [*starts[1:].tolist(), order.size], strict=True
+        ):
+            of = slice(begin, end)
+            last_seen = None if seen is None else seen[of]
+            found[number] = Lives._of_sound(entry[of], leaving[of], event[of], weight[of], last_seen)
+        return found
+
+    @classmethod
+    def _of_sound(
+        cls,
+        entry: FloatArray,
+        exit_age: FloatArray,
+        event: BoolArray,
+        weight: FloatArray,
+        last_seen: FloatArray | None = None,
+    ) -> Lives:
+        """Take some rows of lives that were looked through: a hundred farms have thousands of machines, of a few rows each."""
+        found = object.__new__(cls)
+        columns = (entry, exit_age, event, weight, last_seen, 0)
+        for name, column in zip(("entry", "exit", "event", "weight", "last_seen", "left_out"), columns, strict=True):
+            object.__setattr__(found, name, column)
+        return found
 
     @classmethod
     def joined(cls, parts: Sequence[Lives]) -> Lives:

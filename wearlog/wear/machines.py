@@ -58,8 +58,8 @@ def machines_alike(machines: Sequence[Lives], pooled: Posterior) -> float:
     ----------
     D. Commenges and P. K. Andersen, Lifetime Data Analysis 1 (1995) 145 (score test of homogeneity), from memory.
     """
-    shape = pooled.shape().median
-    scale = pooled.median_life().median / math.log(2.0) ** (1 / shape)
+    shape, life = pooled.middle()
+    scale = life / math.log(2.0) ** (1 / shape)
     ran = np.array([_hazard(one, shape, scale) for one in machines])
     failed = np.array([one.failures for one in machines])
     seen = ran > 0
@@ -146,7 +146,7 @@ def fit_machines(machines: Sequence[Lives], prior: Prior, pooled: Posterior) -> 
     for some in _some(evidence):
         logs, top = _log_likelihoods(some, grid)
         alike = np.maximum(logs, math.log(1e-300)).sum(axis=0)
-        unlike = np.log(grid.blurred(np.exp(logs)).prod(axis=0))
+        unlike = np.log([one.prod(axis=0) for one in grid.blurred(np.exp(logs))])
         total = total + np.concatenate([alike[None], unlike]) + top.sum(axis=0)
     weight = np.exp(total - total.max())
     weight /= weight.sum()
@@ -175,7 +175,7 @@ class _Grid:
         log_shape = np.linspace(math.log(0.8 * shape.low), math.log(2.2 * shape.high), _SHAPES)
         if prior.log_shape_sd == 0:
             log_shape = np.array([prior.log_shape_mean])
-        middle = float(pooled.shape().median)
+        middle = shape.median
         own = [_own_life(one, middle) for one in machines if one.failures]
         low, high = math.log(min([life.low, *own])) - _BELOW, math.log(max([life.high, *own])) + _ABOVE
         # a length whose transform is quick
@@ -199,10 +199,13 @@ class _Grid:
         found = np.fft.irfft(spectrum, 2 * len(self.log_life))
         return np.maximum(found[..., : len(self.log_life)], 0.0)
 
-    def blurred(self, plain: FloatArray) -> FloatArray:
-        """Return likelihoods of machines (m, s, k) at each spread but 0, (m, t, s, k)."""
-        # what lies below the rounding of a transform is nothing
-        return np.maximum(self.back(self.spectrum(plain)[:, None] * self.bells[:, None]), _FLOOR)
+    def blurred(self, plain: FloatArray) -> Iterator[FloatArray]:
+        """Yield likelihoods of machines (m, s, k) at each spread but 0: of all spreads at once they would wait for memory."""
+        spectra = self.spectrum(plain)
+        for bell in self.bells:
+            found = np.fft.irfft(spectra * bell, 2 * len(self.log_life))[..., : len(self.log_life)]
+            # what lies below the rounding of a transform is nothing
+            yield np.maximum(found, _FLOOR)
 
 
 def _own_life(lives: Lives, shape: float) -> float:

@@ -138,6 +138,12 @@ class Posterior:
         mean = float(self.grid.row_weight @ np.exp(self.grid.log_shape))
         return Estimate(float(median), float(low), float(high), level, mean)
 
+    def middle(self) -> tuple[float, float]:
+        """Return the medians of shape and median life alone, which take less than half the time that their intervals do."""
+        half, flat = np.array([0.5]), np.zeros((1, len(self.grid.log_shape)))
+        life = np.exp(life_quantiles(self.grid, flat, flat + 1, half)[0])
+        return float(shape_quantiles(self.grid, half)[0]), float(life[0])
+
     def scale(self, level: float = 0.9) -> Estimate:
         """Return the scale, the age by which 63.2 % have failed: median and equal-tailed interval.
 

@@ -18,7 +18,7 @@ _SPREADS = ((0.0, 0.5), (0.2, 0.3), (0.5, 0.2))
 _SHAPES, _RATES = 6, 21
 #: from so many failures on rates are looked at about the middle first, so many to each side, then by so many more; e to the minus
 #: so much is nothing
-_MANY, _MIDDLE, _FURTHER, _NOTHING = 40.0, 2, 2, 40.0
+_MANY, _MIDDLE, _FURTHER, _NOTHING = 40.0, 3, 2, 40.0
 #: so many numbers at once stay in the cache
 _AT_ONCE = 1 << 15
 #: of an age less is rounding
@@ -254,16 +254,19 @@ def _joint(count: float, powers: FloatArray, tight: FloatArray, log_rate: FloatA
     found = np.full(log_rate.shape, -np.inf)
 
     def look(rates: slice) -> None:
-        each = tight[:, None, None] + np.exp(log_rate[..., rates])[..., None] * ran[:, :, None, :]
-        found[..., rates] = count * log_rate[..., rates] - (powers[:, None, :] * np.log(each)).sum(axis=3)
+        each = np.exp(log_rate[..., rates])[..., None] * ran[:, :, None, :]
+        each += tight[:, None, None]
+        np.log(each, out=each)
+        each *= powers[:, None, :]
+        found[..., rates] = count * log_rate[..., rates] - each.sum(axis=3)
 
     first, last = (0, _RATES) if count < _MANY else (_RATES // 2 - _MIDDLE, _RATES // 2 + _MIDDLE + 1)
     look(slice(first, last))
     least = found[..., first:last].max(axis=2) - _NOTHING
     while first > 0 and (found[..., first] > least).any():
-        look(slice(first - _FURTHER, first))
-        first -= _FURTHER
+        first, before = max(first - _FURTHER, 0), first
+        look(slice(first, before))
     while last < _RATES and (found[..., last - 1] > least).any():
-        look(slice(last, last + _FURTHER))
-        last += _FURTHER
+        last, before = min(last + _FURTHER, _RATES), last
+        look(slice(before, last))
     return found

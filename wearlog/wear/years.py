@@ -165,9 +165,9 @@ def likely_shape(lives: Lives, prior: Prior) -> float:
         return float(np.exp(prior.log_shape_mean))
     unit = float(lives.exit.max())
     failed = lives.weight * lives.event
-    with np.errstate(divide="ignore"):
-        end, begun = np.log(lives.exit / unit), np.log(lives.entry / unit)
-    ran = (np.exp(_SHAPES[:, None] * end) - np.exp(_SHAPES[:, None] * begun)) @ lives.weight
+    late = lives.entry > 0
+    end, begun = np.log(lives.exit / unit), np.log(lives.entry[late] / unit)
+    ran = np.exp(_SHAPES[:, None] * end) @ lives.weight - np.exp(_SHAPES[:, None] * begun) @ lives.weight[late]
     found = lives.failures * (np.log(_SHAPES) - np.log(ran)) + (_SHAPES - 1) * float(
         failed[lives.event] @ end[lives.event]
     )
