@@ -56,6 +56,10 @@ def chances_to_last(
         The chance, and the low and high end of its interval; the ends are NaN when nobody asks for them, or when there are more
         than `WITH_INTERVAL` different stretches.
     """
+    if not intervals and age.size <= _BLOCK:
+        found = np.full((3, age.size), np.nan)
+        found[0] = _mean_chance(posterior.nodes, age, age + usage)
+        return found
     stretches, place = np.unique(age + 1j * usage, return_inverse=True)
     start, ahead = stretches.real, stretches.imag
     found = np.full((3, stretches.size), np.nan)

@@ -16,6 +16,7 @@ from wearlog.reckoning.farm import (
     SECONDS_PER_SQUARE_METRE,
     YEAR_SECONDS,
     Farm,
+    Period,
     season_period,
 )
 from wearlog.reckoning.work.ground import area_by_ground
@@ -179,12 +180,12 @@ def fleet_rates(farm: Farm, combines: Ints, headers: Ints) -> FleetRates:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class WorkedSeason:
-    """A past season: what each machine did on each meter, and the area it cut by ground, last on ground nobody noted."""
+    """A past season: what each machine did on each meter, and from when to when it went."""
 
     year: int
     entered: bool
     usage: Floats
-    area: Floats
+    period: Period
 
 
 def _like_the_past(farm: Farm) -> SeasonAhead:
@@ -196,7 +197,9 @@ def _like_the_past(farm: Farm) -> SeasonAhead:
         return SeasonAhead(None, TakenFrom.NOTHING, (), np.zeros((machines.size, len(Ground))), usage, 0.0)
     taken_from = TakenFrom.SEASONS if all(one.entered for one in last) else TakenFrom.CALENDAR_YEARS
     years = tuple(one.year for one in last)
-    ground = np.mean([one.area for one in last], axis=0)
+    # by ground, last on ground that nobody noted
+    areas = [area_by_ground(farm, np.full(machines.size, one.period.start), one.period.end) for one in last]
+    ground = np.mean(areas, axis=0)
     # what was cut on ground that nobody noted is shared over the classes as the rest was, else taken as few stones
     known, unknown = ground[:, :-1], ground[:, -1:]
     total = known.sum(axis=1, keepdims=True)
@@ -219,9 +222,8 @@ def past_seasons(farm: Farm, machines: Ints) -> list[WorkedSeason]:
         running = not farm.is_over(season)
         worked_at_all = np.delete(usage, code_of(MeterKind.CALENDAR), axis=1).any()
         if worked_at_all and not (running and worked and _only_begun(usage, worked)):
-            area = area_by_ground(farm, np.full(machines.size, period.start), period.end)
             was_entered = season.harvest_year not in farm.calendar_years
-            worked.append(WorkedSeason(season.harvest_year, was_entered, usage, area))
+            worked.append(WorkedSeason(season.harvest_year, was_entered, usage, period))
     return worked
 
 
@@ -271,7 +273,7 @@ def seasons_of_use(farm: Farm, ahead: SeasonAhead) -> Floats:
 
 def usual_season(usual: Floats, machines: Ints, meter: MeterKind) -> float | None:
     """Return a usual season of these machines on a meter: their mean, each once; None where of none of them one is known."""
-    own = np.unique(machines[machines != NONE])
+    own = np.unique(machines[machines != NONE]) if machines.size > 1 else machines[machines != NONE]
     seasons = usual[own, code_of(meter)]
     known = seasons[seasons > 0]
     return float(known.mean()) if known.size else None

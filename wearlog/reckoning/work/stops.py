@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
+from operator import itemgetter
 from typing import Final
 from uuid import UUID
 from zoneinfo import ZoneInfo
@@ -30,6 +31,7 @@ COSTLY_STOPS: Final = (StopReason.BREAKDOWN, StopReason.SERVICE)
 #: while these last nothing could have cut: what else stops a machine meanwhile costs no standing
 UNFIT: Final = (StopReason.WEATHER, StopReason.MOISTURE)
 _COSTLY, _UNFIT = ([code_of(one) for one in reasons] for reasons in (COSTLY_STOPS, UNFIT))
+_NUMBER: Final = itemgetter(0)
 DAY: Final = 86_400 * 1_000_000
 #: a stop that is open for longer was probably forgotten
 LONG_OPEN: Final = timedelta(days=1)
@@ -81,12 +83,20 @@ def counted_of(farm: Farm, stops: StopRows) -> Ints:
 
 def _all_stands(farm: Farm, stops: StopRows, rows: Ints) -> list[Stand]:
     hitched = _hitched(farm)
-    columns = (one[rows].tolist() for one in (stops.machine, stops.started_at, stops.ended_at, stops.reason))
-    return [
-        stand
-        for number, (machine, begun, ended, reason) in enumerate(zip(*columns, strict=True))
-        for stand in _stands(number, machine, begun, _end(farm, machine, begun, ended, reason), hitched)
-    ]
+    # nearly all are over, and of a machine that hangs on nothing: what follows for them is said in columns
+    is_plain = (stops.ended_at[rows] != OPEN) & ~np.isin(stops.machine[rows], list(hitched))
+    number = np.flatnonzero(is_plain)
+    plain = rows[number]
+    ended = np.minimum(stops.ended_at[plain], farm.now_microseconds)
+    columns = (number, stops.machine[plain], stops.started_at[plain], stops.started_at[plain], ended)
+    found = list(map(Stand, *(one.tolist() for one in columns)))
+    for one in np.flatnonzero(~is_plain).tolist():
+        row = rows[one]
+        machine, begun = int(stops.machine[row]), int(stops.started_at[row])
+        ended_at = _end(farm, machine, begun, int(stops.ended_at[row]), int(stops.reason[row]))
+        found += _stands(one, machine, begun, ended_at, hitched)
+    found.sort(key=_NUMBER)
+    return found
 
 
 @dataclass(frozen=True, slots=True)
