@@ -165,7 +165,8 @@ def _table(db: str, *, every: bool, as_json: bool, save: str) -> None:
         with stretch(last=_READ):
             farm = farm_from(connection, local_now())
         with stretch(first=_READ):
-            found = wear_outlook(connection, farm, every=every)
+            # how well the chance of each part is known stands in no column of the page
+            found = wear_outlook(connection, farm, every=every, intervals=as_json or bool(save))
     sheet = wear_sheet(found.kinds, found.farm.machines, found.ahead, Measures(found.farm.settings))
     answer_sheet(sheet, as_json=as_json, save=save, lines=lambda: answer_lines(sheet, _room(), headed=bool(sheet.rows)))
 
