@@ -102,6 +102,7 @@ NEEDS: Final = {
     "tests/e2e/test_kill_while_saving.py": "no process can be forked and killed here",
     "tests/store/test_mishaps.py": "no process can be forked here",
     "tests/exchange/test_bundles.py::test_what_is_no_bundle_is_told": "no named pipe can be made here",
+    "tests/tui/test_reckoned_ahead.py": "no process can be forked here, so nothing is reckoned ahead",
     "tests/reckoning/test_quiet_solver.py": "the C library is not reached by one name here",
 }
 

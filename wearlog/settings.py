@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 import os
-import secrets
 from contextlib import suppress
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
@@ -86,6 +83,8 @@ def _file() -> Path:
 
 def _machine() -> str:
     """Say which machine this is, without telling anything of it; empty where it does not know itself."""
+    import hashlib
+
     for place in ("/etc/machine-id", "/var/lib/dbus/machine-id"):
         with suppress(OSError):
             if known := Path(place).read_text("ascii", "replace").strip():
@@ -97,7 +96,11 @@ def _kept() -> object:
     """What was written down: with the settings, or where an earlier wearlog did it, beside the log."""
     for file in (_file(), data_folder() / _file().name):
         with suppress(OSError, ValueError):
-            return json.loads(file.read_text("utf-8"))
+            words = file.read_text("utf-8")
+            # the screens are painted before anything is read or written: none of this is loaded until then
+            import json
+
+            return json.loads(words)
     return None
 
 
@@ -116,6 +119,8 @@ def load_preferences() -> Preferences:
 
 def save_preferences(preferences: Preferences) -> None:
     """Write the preferences whole: the file is never half-written."""
+    import json
+
     machine = _machine()
     said = asdict(preferences) | ({"machine": machine} if machine else {})
     write_private(_file(), json.dumps(said, indent=1) + "\n")
@@ -129,6 +134,8 @@ def device_name() -> str:
     preferences = load_preferences()
     if preferences.device:
         return preferences.device
+    import secrets
+
     made = f"device-{secrets.token_hex(3)}"
     try:
         save_preferences(replace(preferences, device=made))

@@ -96,9 +96,9 @@ from wearlog.reckoning.wear.wear_outlook import wear_outlook
 from wearlog.reckoning.work.services_due import round_lines, services_due
 from wearlog.reckoning.work.stops import stop_lines
 from wearlog.reckoning.work.tonight import tonight
+from wearlog.reckoning.yard.brief_view import brief
 from wearlog.reckoning.yard.inspection import LookOver, inspection
 from wearlog.reckoning.yard.machine_view import machine_view
-from wearlog.reckoning.yard.yard_view import brief
 from wearlog.store.opening import Store
 from wearlog.tui.door import Door
 from wearlog.tui.questions.deciding import claims_now, keep_or_trade, lost_grain

@@ -26,7 +26,7 @@ from wearlog.present.digits import Measures
 from wearlog.present.wear.departure_words import missing_sentences
 from wearlog.present.wear.kind_explained import explained
 from wearlog.reckoning.farm import read_farm
-from wearlog.reckoning.parts.stock import KindShare, rough_place, shelf_shares
+from wearlog.reckoning.parts.shelf_shares import KindShare, rough_place, shelf_shares
 from wearlog.reckoning.plan.season_plan import SeasonPlanView, season_plan
 from wearlog.reckoning.wear.age_groups import outlook_basis
 from wearlog.reckoning.wear.kind_view import kind_view

@@ -24,7 +24,7 @@ from wearlog.store.packed_copies import pack_older, plain_copy
 from wearlog.store.restoring import restore
 from wearlog.store.server_copies import restore_on_server
 from wearlog.tui.door import Door
-from wearlog.tui.questions.farm import make_ready
+from wearlog.tui.questions.farm import pack_copies
 
 DAYS = [str(date(2024, 7, 20) + timedelta(days=number)) for number in range(5)]
 KEPT = [[f"entry {number}" for number in range(day)] for day in range(5)]
@@ -98,7 +98,7 @@ def test_check_packs_them(file: Path, plain: dict[str, bytes], run: Wearlog) -> 
 
 def test_the_screens_pack_a_few_once_the_yard_is_painted(file: Path, plain: dict[str, bytes]) -> None:
     door = Door(str(file))
-    make_ready(door)
+    pack_copies(door)
     door.close()
     assert [path.suffix for path in backups(file)] == [".gz"] * 3 + [".db"] * 2
     assert len(plain) == 5

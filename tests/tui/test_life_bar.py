@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from wearlog.tui.widgets.cutterbar_strip import share_bar
+from wearlog.present.drawing.marks import share_bar
 
 
 @pytest.mark.parametrize(

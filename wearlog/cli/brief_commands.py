@@ -47,7 +47,7 @@ if TYPE_CHECKING:
 
 def _print_brief(store: Store, now: datetime, *, as_json: bool) -> None:
     from wearlog.present.yard.brief_page import brief_json, brief_lines
-    from wearlog.reckoning.yard.yard_view import brief
+    from wearlog.reckoning.yard.brief_view import brief
 
     found = brief(store, now, intervals=as_json)
     answer(brief_lines(found), as_json, lambda: brief_json(found))

@@ -214,7 +214,7 @@ def _trail_lines(trail: FaultTrail, measures: Measures, *, with_checks: bool) ->
 def opening_lines(case: FaultCase, measures: Measures) -> list[str]:
     """Return what is known of a fault that was opened just now, if it came before."""
     from wearlog.present.faults.fault_case_words import last_time
-    from wearlog.present.faults.fault_trail_sheet import ordinal
+    from wearlog.present.words import ordinal
 
     if not case.before:
         return []

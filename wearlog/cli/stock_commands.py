@@ -119,7 +119,7 @@ def _missing(db: str, kind: str | None, quantity: int | None, season: int | None
     from wearlog.logbook.names import kind_named
     from wearlog.logbook.parts.stocking import enter_roughly
     from wearlog.reckoning.farm import read_farm
-    from wearlog.reckoning.parts.stock import rough_place
+    from wearlog.reckoning.parts.shelf_shares import rough_place
 
     if kind is None:
         raise UsageError("Of which kind of part?", "Write it like: wearlog stock missing 'knife section' 12")

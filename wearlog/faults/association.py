@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import gammaln
 
 from wearlog.errors import DataError
 
@@ -78,6 +77,9 @@ def holm(p_values: Sequence[float]) -> tuple[float, ...]:
 
 
 def _hypergeometric(cells: NDArray[np.int64], first: int, column: int, total: int) -> NDArray[np.float64]:
+    # loaded by whoever asks: what opens the screens reads faults, work and stock, and none of this
+    from scipy.special import gammaln
+
     def ln_choose(n: NDArray[np.int64] | int, k: NDArray[np.int64] | int) -> NDArray[np.float64]:
         n, k = np.asarray(n), np.asarray(k)
         return np.asarray(gammaln(n + 1) - gammaln(k + 1) - gammaln(n - k + 1))

@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import chdtri
 
 from wearlog.errors import DataError
 from wearlog.harvest.by_line import Floats
@@ -156,6 +155,9 @@ def availability_of(running_seconds: float, repair_seconds: Floats, *, level: fl
         raise DataError(
             "Availability needs running time above zero and no repair below zero.", "Check runs and repairs."
         )
+    # loaded by whoever asks: what opens the screens reads faults, work and stock, and none of this
+    from scipy.special import chdtri
+
     failures = int(repair_seconds.size)
     tail = (1 - level) / 2
     # time ended the watch and no failure: the low end counts the one that may come the next minute, the high end does not

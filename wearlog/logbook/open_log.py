@@ -8,6 +8,7 @@ from datetime import datetime
 
 from wearlog.store.connection import Connection
 from wearlog.store.finding import settings_of
+from wearlog.store.journal import journal_end
 from wearlog.store.location import locate, risk_of
 from wearlog.store.opening import Store, open_store
 
@@ -16,6 +17,7 @@ __all__ = [
     "Store",
     "by_farms_clock",
     "location_name",
+    "log_state",
     "open_log",
     "opened",
     "pack_older_copies",
@@ -32,6 +34,12 @@ def open_log(location_text: str) -> Store:
         When there is none, it is not ours, it needs an upgrade, or the text names no place.
     """
     return open_store(locate(location_text))
+
+
+def log_state(store: Store) -> tuple[object, ...]:
+    """Return what is another after every entry, and where another file lies in the place of this one."""
+    with store.reading() as connection:
+        return store.identity, journal_end(connection)
 
 
 def location_name(location_text: str) -> str:

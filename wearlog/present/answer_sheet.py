@@ -8,17 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any, Final, Generic, TypeVar
+from typing import Any, Generic, TypeVar
 from uuid import UUID
 
 from wearlog.facts.plain_text import one_line, plain
 from wearlog.ids import short_number
 from wearlog.present.digits import Measures
 from wearlog.present.json_form import money
+from wearlog.present.tables import ONLY_WITH_ROOM as ONLY_WITH_ROOM
 
 Row = TypeVar("Row")
-#: a column that gives so much stands only where nothing else is cut for it
-ONLY_WITH_ROOM: Final = 9
 
 
 def _no_value(row: Any, measures: Measures) -> None:

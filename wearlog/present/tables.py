@@ -14,6 +14,8 @@ from wearlog.facts.plain_text import one_line
 CUT = "…"
 #: a page of text is no wider
 WIDEST = 100
+#: a column that gives so much stands only where nothing else is cut for it
+ONLY_WITH_ROOM: Final = 9
 
 
 @dataclass(frozen=True, slots=True)

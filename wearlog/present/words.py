@@ -51,6 +51,12 @@ def counted(count: int, one: str, many: str = "") -> str:
     return f"{count:,} {many or one + 's'}" if count else f"no {many or one + 's'}"
 
 
+def ordinal(count: int) -> str:
+    """Return 1st, 2nd, 3rd, 4th, 11th, 21st."""
+    ending = "th" if 10 < count % 100 < 14 else {1: "st", 2: "nd", 3: "rd"}.get(count % 10, "th")
+    return f"{count}{ending}"
+
+
 def listed(words: list[str]) -> str:
     """Return "a", "a and b", "a, b and c"."""
     if len(words) < 2:

@@ -52,6 +52,11 @@ class Store:
         # taken before the first connection: whatever is opened later under this name must be the same file
         self._identity = _identity(location)
 
+    @property
+    def identity(self) -> tuple[int, int] | None:
+        """Which file is open, by its device and number there; None on a server."""
+        return self._identity
+
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """One consistent view of the log; nothing can be written through it."""

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from datetime import datetime
     from pathlib import Path
 
-    from wearlog.tui.door import Door
+    from wearlog.tui.door import Door, ToldAhead
     from wearlog.tui.remembered import Found
 
 T = TypeVar("T")
@@ -83,8 +83,8 @@ class Screens(WorkTold):
         Binding("q,ctrl+q", "quit", "quit", show=False, tooltip="close the screens"),
     ]
 
-    def __init__(self, location_text: str = "") -> None:
-        super().__init__(Gateway(location_text))
+    def __init__(self, location_text: str = "", ahead: ToldAhead | None = None) -> None:
+        super().__init__(Gateway(location_text, ahead))
         ScrollBar.renderer = WholeCells
         for theme in THEMES:
             self.register_theme(theme)

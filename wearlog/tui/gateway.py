@@ -15,13 +15,13 @@ from textual.worker import get_current_worker
 
 from wearlog.errors import ReplacedError, WearlogError
 from wearlog.progress import WorkProgress, looked_on_by
-from wearlog.tui.door import Door
+from wearlog.tui.door import Door, ToldAhead
 from wearlog.tui.host import host_of
 from wearlog.tui.remembered import write_down
 
 T = TypeVar("T")
 #: questions that a screen can be used without: it is open before their answers are there
-BESIDES: Final = frozenset({"who", "yard", "guesses", "warm", "picture", "count"})
+BESIDES: Final = frozenset({"who", "yard", "guesses", "warm", "copies", "picture", "count"})
 #: packages of ours that load what lies in them, and libraries that do. Of two threads that load different ones each holds
 #: what the other waits for, and Python then gives one of them half a module: so one loads them, while no other question runs
 LOADED_ALONE: Final = ("wearlog.store.schema", "wearlog.logbook.quickline", "wearlog.logbook.plain_line")
@@ -39,8 +39,8 @@ class AnswerCame(Message, bubble=False):
 class Gateway:
     """Asks questions for the screens. Its methods are called from the screens' thread and return at once."""
 
-    def __init__(self, location_text: str) -> None:
-        self.door = Door(location_text)
+    def __init__(self, location_text: str, ahead: ToldAhead | None = None) -> None:
+        self.door = Door(location_text, ahead)
         self._newest: dict[tuple[int, str], int] = {}
         #: screens that have what they begin with, and what the others have asked for it
         self._open: WeakSet[Screen[Any]] = WeakSet()
@@ -106,9 +106,12 @@ class Gateway:
         owner.run_worker(run, group=key, name=key, exclusive=True, thread=True, exit_on_error=False)
 
     def _answer(self, question: Callable[[Door], T]) -> T:
-        """Run a question. The first runs alone and loads what it needs itself: names are painted before numpy is there."""
+        """Run a question. The first runs alone and loads what it needs itself: names are painted before numpy is there.
+
+        So do those whose answer is reckoned ahead: that needs nothing loaded here.
+        """
         with self._loading:
-            if not self._answered_one:
+            if not self._answered_one or self.door.is_told_ahead:
                 self._answered_one = True
                 return question(self.door)
             for name in (*LOADED_ALONE, *LIBRARIES):

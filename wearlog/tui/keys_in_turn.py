@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
+import sys
 from functools import partial
 from typing import TYPE_CHECKING, Any, Final
 
 from textual import events
 from textual.app import App
 from textual.binding import Binding
-from textual.widgets import Input, TextArea
+from textual.widgets import Input
 
-from wearlog.present.words import counted
 from wearlog.tui.kept_keys import LONGEST_KEPT, KeptKeys
 from wearlog.tui.widgets.form_line import passed_by
 from wearlog.tui.widgets.lines import HELP_ACTION, shown_key
@@ -81,7 +81,7 @@ class KeysInTurn(App[None]):
         """
         if not isinstance(event, events.Key) or event.is_forwarded or self.gateway.is_opening(self.screen):
             return False
-        is_letter = isinstance(self.focused, Input | TextArea) and event.is_printable
+        is_letter = event.is_printable and _is_typed_into(self.focused)
         # a key that is held down moves a cursor and leads into no line: it may be done with those behind it, painted once
         if is_letter or event.key in _MOVING or not self._kept_keys.line_up(event):
             return False
@@ -94,6 +94,8 @@ class KeysInTurn(App[None]):
             self.say(KEYS_WAIT)
 
     def _give_keys_up(self, screen: Screen[Any]) -> None:
+        from wearlog.present.words import counted
+
         if self.screen_stack[-1:] == [screen] and self.gateway.is_opening(screen) and (lost := self._kept_keys.drop()):
             self.say(f"The log is slow: {counted(lost, 'key')} {'was' if lost == 1 else 'were'} not taken.", alarm=True)
 
@@ -153,6 +155,12 @@ class KeysInTurn(App[None]):
         if sentence:
             self.bell()
             self.say(sentence)
+
+
+def _is_typed_into(widget: Widget | None) -> bool:
+    # what nobody has loaded yet is not on the screen: it would be loaded with the first key only to be asked for
+    areas = sys.modules.get("textual.widgets._text_area")
+    return isinstance(widget, Input) or (areas is not None and isinstance(widget, areas.TextArea))
 
 
 def refusal(screen: Screen[Any], event: events.Key) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import logging
 import traceback
 from dataclasses import asdict, dataclass
@@ -29,7 +28,10 @@ def _file() -> Path:
 def recall() -> Remembered:
     """Read what was remembered; a missing or spoilt file is as good as none."""
     try:
-        kept = json.loads(_file().read_text("utf-8"))
+        words = _file().read_text("utf-8")
+        import json
+
+        kept = json.loads(words)
     except (OSError, ValueError):
         return Remembered()
     if not isinstance(kept, dict):
@@ -40,6 +42,8 @@ def recall() -> Remembered:
 def remember(what: Remembered) -> None:
     """Write it whole. A device whose folder cannot be written forgets, and nothing else is lost."""
     file = _file()
+    import json
+
     part = file.with_suffix(".part")
     try:
         file.parent.mkdir(parents=True, exist_ok=True)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterable
 from datetime import datetime, timedelta
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from wearlog.facts.cautions import RISKS_A_LIFE
-from wearlog.facts.closed_lists import Hazard
+if TYPE_CHECKING:
+    from wearlog.facts.closed_lists import Hazard
 
 #: as long as nothing of the kind was taken up for so long, a new spell of work begins (common practice, no source)
 SPELL: Final = timedelta(hours=4)
@@ -21,6 +21,8 @@ class Spells:
 
     def unread(self, machine: Hashable, hazards: Iterable[Hazard], now: datetime) -> tuple[Hazard, ...]:
         """Return the dangers to life that nobody has read of in this spell; those that were read go on being read."""
+        from wearlog.facts.cautions import RISKS_A_LIFE
+
         risky = tuple(dict.fromkeys(one for one in hazards if one in RISKS_A_LIFE))
         found = tuple(one for one in risky if not self._is_read((machine, one), now))
         self.read(machine, (one for one in risky if one not in found), now)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import os
 import sys
 
@@ -26,13 +25,16 @@ def open_screens(location_text: str) -> int:
     if not can_show():
         sys.stderr.write("wearlog: the screens need a terminal.\n  'wearlog brief' prints the same on one page.\n")
         return 2
-    # loading makes many objects that stay: looking through them for garbage again and again only delays the first answer
-    gc.set_threshold(50_000, 20, 20)
+    from wearlog.collecting import begin_loading
+    from wearlog.tui.ahead import reckon_ahead
+
+    ahead = reckon_ahead(location_text)
+    begin_loading()
     # the framework paints at its next tick: at its usual 60 a second a key would wait up to 17 ms for nothing
     os.environ.setdefault("TEXTUAL_FPS", "240")
     from wearlog.tui.app import Screens
 
-    screens = Screens(location_text)
+    screens = Screens(location_text, ahead)
     try:
         screens.run()
     finally:

@@ -12,8 +12,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from scipy.special import betaincinv
-
 from wearlog.errors import DataError
 
 #: a farm is believed to enter 19 of 20 pieces, as if 20 had been seen (common practice, no source)
@@ -80,6 +78,9 @@ class LogShare:
         chance : float
             Strictly between 0 and 1.
         """
+        # loaded by whoever asks: what opens the screens reads faults, work and stock, and none of this
+        from scipy.special import betaincinv
+
         return float(betaincinv(self.there, self.gone, chance))
 
     @property

@@ -15,6 +15,10 @@ from typing import Final
 from wearlog.facts.cautions import FROM_SEAT, acts_of, sentences_of
 from wearlog.facts.closed_lists import Hazard
 from wearlog.present.digits import NOTHING, number, percent
+from wearlog.present.drawing.marks import FREE as FREE
+from wearlog.present.drawing.marks import FULL as FULL
+from wearlog.present.drawing.marks import HALF_FULL as HALF_FULL
+from wearlog.present.drawing.marks import WANTS_A_HAND as WANTS_A_HAND
 from wearlog.present.tables import width
 
 #: fewer columns are a phone: shorter words, two acts
@@ -86,7 +90,7 @@ class Piece:
 Drawn = Sequence[Piece]
 
 #: what is lived, an interval and the cells of it that are lived already, the middle of it, and what goes on beyond the scale
-LIVED, FREE, MIDDLE, GUESSED = "░", "·", "●", "○"
+LIVED, MIDDLE, GUESSED = "░", "●", "○"
 
 LOW_END, HIGH_END, BETWEEN = "├", "┤", "─"
 
@@ -94,14 +98,12 @@ LIVED_LOW_END, LIVED_HIGH_END, LIVED_BETWEEN = "╞", "╡", "═"
 
 GOES_ON, GOES_ON_BELOW = "→", "←"
 
-FULL, HALF_FULL, EMPTY_BOX, FULL_BOX = "█", "▌", "□", "■"
+EMPTY_BOX, FULL_BOX = "□", "■"
 
 #: the parts of a sum, in their order
 FILLS: Final = "█▓▒░"
 
 NOTHING_SAVED, CROSSES_NOTHING = "│", "┼"
-
-WANTS_A_HAND: Final = "▲"
 
 
 def joined(drawn: Iterable[Piece]) -> str:

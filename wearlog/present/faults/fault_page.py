@@ -29,7 +29,6 @@ from wearlog.present.faults.fault_case_words import (
     sign_words,
     taken_up_words,
 )
-from wearlog.present.faults.fault_trail_sheet import ordinal
 from wearlog.present.faults.suspect_sheet import (
     RATES_NOTE,
     checklist_sheet,
@@ -38,7 +37,7 @@ from wearlog.present.faults.suspect_sheet import (
     suspect_sheet,
     two_fault_lines,
 )
-from wearlog.present.words import listed, word
+from wearlog.present.words import listed, ordinal, word
 from wearlog.reckoning.faults.fault_case import Advice, FaultCase, every_caution
 
 #: dangers whose cautions may stand before an electrical step

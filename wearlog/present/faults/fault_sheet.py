@@ -9,9 +9,8 @@ from uuid import UUID
 
 from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, data, entry_number
 from wearlog.present.digits import NOTHING, Measures, number
-from wearlog.present.faults.fault_trail_sheet import ordinal
 from wearlog.present.json_form import rounded
-from wearlog.present.words import counted, listed, word
+from wearlog.present.words import counted, listed, ordinal, word
 from wearlog.reckoning.faults.fault_list import FaultLine
 
 #: the keys of the columns of the page on paper, where all are open

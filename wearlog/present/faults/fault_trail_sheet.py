@@ -16,7 +16,7 @@ from wearlog.present.faults.fault_case_words import how_it_went
 from wearlog.present.faults.suspect_sheet import checklist_sheet, checklist_told
 from wearlog.present.json_form import money, rounded
 from wearlog.present.sheet_faces import sheet_json
-from wearlog.present.words import counted, listed, word
+from wearlog.present.words import counted, listed, ordinal, word
 from wearlog.reckoning.faults.fault_case import PastTime
 from wearlog.reckoning.faults.fault_trail import FaultTrail
 from wearlog.units import ACRE_SQUARE_METRES
@@ -117,12 +117,6 @@ def heading(trail: FaultTrail) -> str:
     last = trail.times[-1].fault
     times = len(trail.times)
     return f"{trail.machine.name}: {one_line(last.title)}, {'so far once' if times == 1 else f'for the {ordinal(times)} time'}"
-
-
-def ordinal(count: int) -> str:
-    """Return 1st, 2nd, 3rd, 4th, 11th, 21st."""
-    ending = "th" if 10 < count % 100 < 14 else {1: "st", 2: "nd", 3: "rd"}.get(count % 10, "th")
-    return f"{count}{ending}"
 
 
 def _found(past: PastTime) -> str:

@@ -20,7 +20,7 @@ from wearlog.present.words import counted
 from wearlog.present.work.service_sheet import due_sentence, service_sheet
 from wearlog.present.yard.machine_sheet import MachineRow, machine_rows, machine_sheet
 from wearlog.reckoning.work.services_due import pressing
-from wearlog.reckoning.yard.yard_view import Brief
+from wearlog.reckoning.yard.brief_view import Brief
 
 #: how many lines of a section stand on the page before "and N more"
 SHOWN = 8

@@ -13,7 +13,7 @@ from wearlog.present.digits import NOTHING, Measures, number
 from wearlog.present.drawing.drawn import WANTS_A_HAND
 from wearlog.present.json_form import rounded
 from wearlog.present.words import counted, word
-from wearlog.reckoning.yard.yard_glance import MachineStanding, Meters
+from wearlog.reckoning.yard.standing import MachineStanding, Meters
 
 # what is reckoned of the machines is named for types alone: the yard's first page waits for no numpy
 if TYPE_CHECKING:

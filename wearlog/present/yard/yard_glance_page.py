@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 from uuid import UUID
 
 from wearlog.facts.plain_text import one_line
 from wearlog.present.answer_sheet import AnswerSheet
 from wearlog.present.digits import Measures
 from wearlog.present.yard.machine_sheet import MachineRow, machine_sheet
-from wearlog.reckoning.yard.yard_glance import YardGlance
+
+# the screens load this page and not the log
+if TYPE_CHECKING:
+    from wearlog.reckoning.yard.yard_glance import YardGlance
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,7 +23,8 @@ from wearlog.faults.priors import Experience, PastFinding
 from wearlog.faults.readings import BUS_OHMS
 from wearlog.faults.suspects import Case, Result
 from wearlog.reckoning.farm import Farm
-from wearlog.reckoning.faults.fault_log import FaultLog, LinkedFaults, engine_hours, signs_of
+from wearlog.reckoning.faults.fault_links import LinkedFaults, signs_of
+from wearlog.reckoning.faults.fault_log import FaultLog, engine_hours
 
 #: minutes of a check that nobody offers today, such as one entered by hand long ago
 _MINUTES_UNKNOWN = 5.0

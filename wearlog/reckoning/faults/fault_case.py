@@ -30,7 +30,8 @@ from wearlog.faults.suspects import Suspects, suspects_of
 from wearlog.faults.two_faults import TwoFaults, two_faults
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.faults.case_evidence import case_of
-from wearlog.reckoning.faults.fault_log import FaultLog, LinkedFaults, linked_faults
+from wearlog.reckoning.faults.fault_links import LinkedFaults, linked_faults
+from wearlog.reckoning.faults.fault_log import FaultLog
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,18 +5,20 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 from uuid import UUID
 
 from wearlog.errors import DataError, NotFoundError
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.electrics import Fault, FaultCheck, FaultFinding, FaultSign
 from wearlog.facts.machines import Machine
-from wearlog.faults.circuit import Circuit
-from wearlog.faults.type_diagram import differences, of_one_type
 from wearlog.reckoning.farm import Farm
-from wearlog.reckoning.faults.fault_log import FaultLog, linked_faults, read_fault_log
+from wearlog.reckoning.faults.fault_log import FaultLog, read_fault_log
 from wearlog.store.connection import Connection
 from wearlog.store.schema.types import microseconds
+
+if TYPE_CHECKING:
+    from wearlog.faults.circuit import Circuit
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +108,9 @@ class FaultTimes:
     def _linked(self, machine_id: UUID) -> Iterator[tuple[UUID, tuple[int, int, int]]]:
         if self._several[machine_id] == 1:
             return
+        # most machines have one fault at most, and then nothing of this is loaded
+        from wearlog.reckoning.faults.fault_links import linked_faults
+
         try:
             linked = linked_faults(self._log, self._farm, machine_id, self._log.circuit(machine_id))
         except DataError:
@@ -156,6 +161,9 @@ def diagram_of(log: FaultLog, machine: Machine, circuit: str = "") -> Diagram:
     NotFoundError
         When nothing is drawn, or no circuit is called so.
     """
+    from wearlog.faults.circuit import Circuit
+    from wearlog.faults.type_diagram import differences, of_one_type
+
     whole = log.circuit(machine.id)
     if not whole.nodes:
         hint = f"Begin with 'wearlog faults diagram {machine.name} --start header', or draw your own with --set FILE."

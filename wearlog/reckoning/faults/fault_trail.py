@@ -20,7 +20,8 @@ from wearlog.faults.held_by_trail import ConditionBound, HeldByTrail, held_by_tr
 from wearlog.faults.trail import ConditionShare, Trail
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.faults.fault_case import PastTime, past_time
-from wearlog.reckoning.faults.fault_log import FaultLog, engine_hours, linked_faults
+from wearlog.reckoning.faults.fault_links import linked_faults
+from wearlog.reckoning.faults.fault_log import FaultLog, engine_hours
 from wearlog.reckoning.parts.stock import costed_moves
 from wearlog.reckoning.work.stops import COSTLY_STOPS, counted_seconds
 from wearlog.store.connection import Connection

@@ -12,7 +12,7 @@ import numpy as np
 from wearlog.facts.closed_lists import MeterKind
 from wearlog.facts.departures import Departure
 from wearlog.reckoning.farm import Farm
-from wearlog.reckoning.parts.stock import KindShare
+from wearlog.reckoning.parts.shelf_shares import KindShare
 from wearlog.reckoning.wear.farm_years import FarmYears, LifeRows, YearLines, split_lives, year_parts
 from wearlog.store.histories import NONE, Floats
 from wearlog.wear.hidden import split_with_hidden

@@ -15,7 +15,7 @@ from wearlog.facts.parts import PartKind
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.parts.fitted_now import FittingAges, fitting_ages
 from wearlog.reckoning.parts.life_records import LifeRecords, life_records
-from wearlog.reckoning.parts.stock import KindShare, shelf_shares
+from wearlog.reckoning.parts.shelf_shares import KindShare, shelf_shares
 from wearlog.reckoning.wear.farm_trends import FarmTrends, farm_trends, shares_entered
 from wearlog.reckoning.wear.farm_years import Ages, FarmYears, LifeRows, YearWear, life_rows, year_wear
 from wearlog.reckoning.wear.guessed_kinds import guess_of

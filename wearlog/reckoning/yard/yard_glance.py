@@ -11,27 +11,9 @@ from wearlog.facts.closed_lists import MachineKind, MeterKind
 from wearlog.facts.farm_settings import FarmSettings
 from wearlog.facts.machines import Hitch, Machine, Meter, Reading, partners
 from wearlog.facts.work import Stoppage
+from wearlog.reckoning.yard.standing import MachineStanding, Meters
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all, find_in_order, settings_of
-
-
-@dataclass(frozen=True, slots=True)
-class Meters:
-    """What the meters of a machine show in seconds, None where it has none; `season_area` in square metres, None = not reckoned."""
-
-    engine_seconds: float | None
-    separator_seconds: float | None
-    season_area: float | None
-
-
-@dataclass(frozen=True, slots=True)
-class MachineStanding:
-    """A machine as it stands: its meters, what it is hitched to, and the stoppage that goes on, if any."""
-
-    machine: Machine
-    shown: Meters
-    hitched_to: Machine | None
-    stands: Stoppage | None
 
 
 @dataclass(frozen=True, slots=True)

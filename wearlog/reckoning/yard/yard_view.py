@@ -6,31 +6,21 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum, unique
-from typing import Final
 
 import numpy as np
 
 from wearlog.facts.farm_settings import FarmSettings
-from wearlog.facts.machines import Machine
 from wearlog.facts.work import PlannedArea, SeasonPlan, coming_season
-from wearlog.progress import stretch
-from wearlog.reckoning.costs.costs import CostTable, Split, cost_tables
-from wearlog.reckoning.farm import Farm, farm_from
+from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.faults.fault_list import FaultLine, fault_lines
 from wearlog.reckoning.harvest.field_time import Progress, progress
 from wearlog.reckoning.parts.fitted_now import LeftInService, fitting_ages, left_in_service
-from wearlog.reckoning.parts.stock import Shelf, costed_moves, shelves
-from wearlog.reckoning.wear.wear_outlook import WearOutlook, wear_outlook
+from wearlog.reckoning.parts.stock import Shelf, shelves
 from wearlog.reckoning.work.services_due import DueStanding, ServiceDue, pressing, services_due
-from wearlog.reckoning.yard.yard_glance import MachineStanding, Meters, machines_standing
+from wearlog.reckoning.yard.standing import MachineStanding, Meters
+from wearlog.reckoning.yard.yard_glance import machines_standing
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
-from wearlog.store.opening import Store
-
-#: the shares of a brief's time at which the farm is read, its costs are told, and its wear
-_READ: Final = 0.3
-_COSTS: Final = 0.4
-_WEAR: Final = 0.9
 
 
 @unique
@@ -76,7 +66,7 @@ def yard_view(connection: Connection, farm: Farm) -> YardView:
     shelved = shelves(connection)
     low = tuple(shelf for shelf in shelved if shelf.is_low)
     left = left_in_service(farm)
-    machines = _standing(connection, farm, done)
+    machines = standing(connection, farm, done)
     press, ageless = _press(farm, machines, due=due, faults=faults, low=low, left=left), 0
     if press is Press.NOTHING:
         press, ageless = _wanting(connection, farm, shelved)
@@ -94,7 +84,8 @@ def yard_view(connection: Connection, farm: Farm) -> YardView:
     )
 
 
-def _standing(connection: Connection, farm: Farm, done: Progress) -> tuple[MachineStanding, ...]:
+def standing(connection: Connection, farm: Farm, done: Progress) -> tuple[MachineStanding, ...]:
+    """Return the machines with what their meters show now, as the harvest's progress has reckoned it."""
     shown = {
         one.machine_id: Meters(one.engine_seconds, one.separator_seconds, one.season_area) for one in done.machines
     }
@@ -146,51 +137,3 @@ def _is_planned(connection: Connection, farm: Farm) -> bool:
     season = coming_season(farm.entered_seasons, farm.now.date(), farm.last_cut, plans)
     plan = plans.get(season.id) if season is not None else None
     return plan is not None and bool(find_all(connection, PlannedArea, season_plan_id=plan.id))
-
-
-@dataclass(frozen=True, slots=True)
-class Brief:
-    """Everything on the page; tuples are complete, the page shows the first few."""
-
-    as_of: datetime
-    settings: FarmSettings
-    machines: tuple[Machine, ...]
-    standing: tuple[MachineStanding, ...]
-    left: tuple[LeftInService, ...]
-    progress: Progress
-    wear: WearOutlook
-    shelves: tuple[Shelf, ...]
-    faults: tuple[FaultLine, ...]
-    services: tuple[ServiceDue, ...]
-    cost_by_machine: CostTable
-    cost_by_season: CostTable
-
-
-def brief(store: Store, now: datetime, *, intervals: bool = True) -> Brief:
-    """Read the brief of a log at a moment; without `intervals` the chances of parts stand without theirs."""
-    with store.reading() as connection, stretch():
-        with stretch(last=_READ):
-            farm: Farm = farm_from(connection, now)
-        done = progress(connection, farm)
-        costed = costed_moves(connection)
-        by_machine, by_season = cost_tables(connection, farm, (Split.MACHINE, Split.SEASON), costed=costed)
-        shelved = shelves(connection, costed)
-        # the moves of a hundred farms are not kept beside their lives, and what reads rows by themselves takes their room
-        del costed
-        services, faults, left = services_due(connection, farm), fault_lines(connection, farm), left_in_service(farm)
-        with stretch(_COSTS, _WEAR):
-            wear = wear_outlook(connection, farm, intervals=intervals)
-        return Brief(
-            as_of=now,
-            settings=farm.settings,
-            machines=farm.machines,
-            standing=_standing(connection, farm, done),
-            left=left,
-            progress=done,
-            wear=wear,
-            shelves=shelved,
-            faults=faults,
-            services=services,
-            cost_by_machine=by_machine,
-            cost_by_season=by_season,
-        )

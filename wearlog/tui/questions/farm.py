@@ -9,8 +9,6 @@ from typing import TYPE_CHECKING, Final
 from uuid import UUID
 
 from wearlog.errors import RefusedError
-from wearlog.facts.closed_lists import MachineKind
-from wearlog.facts.farm_settings import FarmSettings
 from wearlog.settings import load_preferences, save_preferences
 from wearlog.tui.remembered import Found
 
@@ -18,14 +16,17 @@ from wearlog.tui.remembered import Found
 _PACKED_AT_ONCE: Final = 3
 
 if TYPE_CHECKING:
+    from wearlog.facts.farm_settings import FarmSettings
     from wearlog.facts.machines import Machine
     from wearlog.present.yard.machine_page import MachinePage
     from wearlog.present.yard.yard_glance_page import YardPage
-    from wearlog.tui.door import Door
+    from wearlog.tui.door import Door, LogState
 
 
 def yard(door: Door) -> YardPage:
     """Return the yard in words."""
+    if (told := door.told_ahead("yard")) is not None:
+        return told
     from wearlog.present.yard.yard_page import yard_page
     from wearlog.reckoning.yard.yard_view import yard_view
 
@@ -35,6 +36,8 @@ def yard(door: Door) -> YardPage:
 
 def glance(door: Door) -> YardPage:
     """Return what the yard can say at once, without reading what every machine has done."""
+    if (told := door.told_ahead("glance")) is not None:
+        return told
     from wearlog.present.yard.yard_glance_page import yard_glance_page
     from wearlog.reckoning.yard.yard_glance import yard_glance
 
@@ -55,14 +58,21 @@ def guesses(door: Door) -> tuple[str, ...]:
     return tuple(one_line(guess_line(one.kind, one.positions, measures)) for one in view.kinds)
 
 
-def make_ready(door: Door) -> None:
+def log_state(door: Door) -> LogState:
+    """Return what is another after every entry."""
+    from wearlog.logbook.open_log import log_state as state_of
+
+    return state_of(door.log)
+
+
+def make_ready(door: Door) -> bool:
     """Load the modules of the machine screen and of the entry of a breakage, so that opening them takes no time.
 
-    Then nobody waits, and the latest of the copies that are still plain are packed.
+    Return whether the log is as the yard told it that was reckoned ahead.
     """
     from importlib import import_module
 
-    from wearlog.logbook.open_log import pack_older_copies
+    from wearlog.collecting import loaded
 
     for name in (
         "present.yard.machine_page",
@@ -71,6 +81,14 @@ def make_ready(door: Door) -> None:
         "logbook.parts.breaking",
     ):
         import_module(f"wearlog.{name}")
+    loaded()
+    return door.is_as_told()
+
+
+def pack_copies(door: Door) -> None:
+    """Now that nobody waits, pack the latest of the copies that are still plain."""
+    from wearlog.logbook.open_log import pack_older_copies
+
     pack_older_copies(door.log, most=_PACKED_AT_ONCE)
 
 
@@ -129,12 +147,15 @@ def machine_order(door: Door) -> tuple[UUID, ...]:
 
 
 def _order(machines: Iterable[Machine]) -> tuple[UUID, ...]:
+    from wearlog.facts.closed_lists import MachineKind
+
     order = list(MachineKind)
     return tuple(one.id for one in sorted(machines, key=lambda one: (order.index(one.kind), one.name)))
 
 
 def combines(door: Door) -> tuple[Found, ...]:
     """Return the combines, by name."""
+    from wearlog.facts.closed_lists import MachineKind
     from wearlog.reckoning.farm import named_machines
 
     with door.log.reading() as connection:

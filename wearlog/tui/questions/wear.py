@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from wearlog.present.parts.strip_geometry import StripPicture
     from wearlog.present.wear.kind_page import KindPage
     from wearlog.reckoning.farm import Farm
-    from wearlog.reckoning.parts.stock import RoughPlace
+    from wearlog.reckoning.parts.shelf_shares import RoughPlace
     from wearlog.reckoning.wear.parts_compared import PartsCompared
     from wearlog.reckoning.wear.repairs_again import RepairsAgain
     from wearlog.reckoning.wear.wear_outlook import KindOutlook
@@ -129,7 +129,7 @@ def set_aside(door: Door, kind_id: UUID) -> str:
 
 def missing_places(door: Door, kind_id: UUID) -> tuple[RoughPlace, ...]:
     """Return the seasons of a kind that were counted, with how many are missing in each. RefusedError where there is none."""
-    from wearlog.reckoning.parts.stock import rough_place, rough_places
+    from wearlog.reckoning.parts.shelf_shares import rough_place, rough_places
 
     with door.log.reading() as connection:
         farm = door.farm(connection)
@@ -142,7 +142,7 @@ def enter_missing(door: Door, kind_id: UUID, harvest_year: int, quantity: int) -
     """Save pieces of a kind that broke in a season, day and place not known."""
     from wearlog.logbook.parts.stocking import enter_roughly
     from wearlog.present.words import saved_line
-    from wearlog.reckoning.parts.stock import rough_place
+    from wearlog.reckoning.parts.shelf_shares import rough_place
 
     with door.log.reading() as connection:
         farm = door.farm(connection)

@@ -15,7 +15,7 @@ from wearlog.tui.widgets.choice_field import ChoiceField
 from wearlog.tui.widgets.form_line import FormField, FormLine
 
 if TYPE_CHECKING:
-    from wearlog.reckoning.parts.stock import RoughPlace
+    from wearlog.reckoning.parts.shelf_shares import RoughPlace
     from wearlog.tui.door import Door
 
 

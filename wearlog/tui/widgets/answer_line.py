@@ -13,7 +13,6 @@ from textual.message import Message
 from textual.widget import Widget
 
 from wearlog.facts.plain_text import one_line
-from wearlog.present.drawing.drawn import InkRole, caution_row
 from wearlog.present.tables import fit, width
 
 if TYPE_CHECKING:
@@ -94,6 +93,10 @@ class AnswerLine(Widget):
         return page
 
     def _append_cautions(self, page: Text, room: int) -> None:
+        if not self.hazards:
+            return
+        from wearlog.present.drawing.drawn import InkRole, caution_row
+
         inks = {InkRole.ALARM: "answer-line--alarm", InkRole.TITLE: "answer-line--title"}
         pieces = caution_row(self.hazards, room, key=self.key, count=self.count, from_seat=self.from_seat)
         for number, piece in enumerate(pieces):

@@ -15,11 +15,6 @@ from textual.widget import Widget
 from wearlog.errors import UsageError
 from wearlog.facts.plain_text import one_line
 from wearlog.facts.positions import format_positions, parse_positions
-from wearlog.present.drawing.drawn import (
-    FREE,
-    FULL,
-    HALF_FULL,
-)
 from wearlog.present.parts.strip_geometry import CLOSE_CELL, StripPicture, close_up, positions_per_cell, strip_rows
 from wearlog.present.tables import width
 
@@ -285,11 +280,3 @@ class CutterbarStrip(Widget, can_focus=True):
         elif self.marked:
             words = f"marked {format_positions(self.marked)}; at {words}"
         return one_line(words)
-
-
-def share_bar(share: float, cells: int) -> str:
-    """Return a bar of `cells` cells filled to `share` (0 to 1); what is empty is dotted, so that its end is seen."""
-    filled = min(max(share, 0.0), 1.0) * cells
-    whole = int(filled)
-    bar = FULL * whole + (HALF_FULL if filled - whole >= 0.5 else "")
-    return bar + FREE * (cells - len(bar))

@@ -7,10 +7,11 @@ under a table it explains what stands beside it, here each heading stands alone.
 from __future__ import annotations
 
 from types import MappingProxyType
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from wearlog.present.answer_sheet import AnswerColumn, Row
-from wearlog.present.digits import Measures
+if TYPE_CHECKING:
+    from wearlog.present.answer_sheet import AnswerColumn, Row
+    from wearlog.present.digits import Measures
 
 _IN_A_YEAR: Final = "how many broke in that season, of any cause"
 _MEANS: Final = MappingProxyType(

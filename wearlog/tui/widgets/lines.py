@@ -17,7 +17,7 @@ from textual.timer import Timer
 from textual.widget import Widget
 
 from wearlog.facts.plain_text import one_line
-from wearlog.present.drawing.drawn import WANTS_A_HAND
+from wearlog.present.drawing.marks import WANTS_A_HAND
 from wearlog.present.tables import width
 from wearlog.tui.host import AreaTab, host_of
 

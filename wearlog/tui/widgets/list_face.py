@@ -18,7 +18,7 @@ from textual.scroll_view import ScrollView
 from textual.scrollbar import ScrollBar
 from textual.strip import Strip
 
-from wearlog.present.drawing.drawn import WANTS_A_HAND
+from wearlog.present.drawing.marks import WANTS_A_HAND
 from wearlog.present.tables import fit, folded, whole_clauses, whole_words, width, wrapped
 from wearlog.tui.widgets.list_rows import FixedSource, ListColumn, ListOrder, ListRow, ListSource, column_widths
 

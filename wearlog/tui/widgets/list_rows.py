@@ -6,14 +6,13 @@ from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Final, Protocol
 
-from wearlog.facts.farm_settings import NOTHING
 from wearlog.facts.plain_text import one_line
-from wearlog.present.answer_sheet import ONLY_WITH_ROOM, AnswerColumn, AnswerSheet, Row
-from wearlog.present.digits import Measures
-from wearlog.present.tables import width
-from wearlog.tui.widgets.heading_words import meaning_of_heading
+from wearlog.present.tables import ONLY_WITH_ROOM, width
 
+# an empty list is painted before there is any answer: what answers are made of is loaded with the first
 if TYPE_CHECKING:
+    from wearlog.present.answer_sheet import AnswerColumn, AnswerSheet, Row
+    from wearlog.present.digits import Measures
     from wearlog.tui.door import Door
 
 
@@ -30,6 +29,8 @@ def list_columns(columns: Sequence[AnswerColumn[Row]], measures: Measures, name:
 
 def _list_column(column: AnswerColumn[Row], measures: Measures, needs: Sequence[int], name: str) -> ListColumn:
     """`needs` are the cells that the words need, and those of each shorter form; `name` is that of the answer."""
+    from wearlog.tui.widgets.heading_words import meaning_of_heading
+
     forms = tuple(min(column.most, need) for need in needs)
     return ListColumn(
         column.heading(measures),
@@ -210,6 +211,8 @@ def _columns_for(sheets: Sequence[AnswerSheet[Row]], rows: Sequence[ListRow]) ->
     """The columns, as wide as what stands in them."""
     if not sheets:
         return []
+    from wearlog.facts.farm_settings import NOTHING
+
     columns, measures = sheets[0].shown, sheets[0].measures
 
     def needs(place: int, column: AnswerColumn[Row]) -> list[int]:

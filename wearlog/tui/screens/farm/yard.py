@@ -14,12 +14,11 @@ from textual.widget import Widget
 
 from wearlog.errors import NotFoundError, WearlogError
 from wearlog.facts.plain_text import one_line
-from wearlog.present.wear.guess_words import GUESS_TITLE
-from wearlog.tui.questions.farm import glance, guesses, make_ready, yard
+from wearlog.present.drawing.marks import share_bar
+from wearlog.tui.questions.farm import glance, guesses, make_ready, pack_copies, yard
 from wearlog.tui.screens.area import AreaScreen
 from wearlog.tui.screens.work.work_keys import WORK_KEYS, EnteringWork
 from wearlog.tui.widgets.answer_line import AnswerLine
-from wearlog.tui.widgets.cutterbar_strip import share_bar
 from wearlog.tui.widgets.lines import TopLine
 from wearlog.tui.widgets.list_rows import FixedSource, sheet_source
 from wearlog.tui.widgets.windowed_list import WindowedList
@@ -114,7 +113,7 @@ class YardScreen(EnteringWork, AreaScreen):
             yield YardPanel("OPEN FAULTS", "none", id="faults")
             yield YardPanel("LOW STOCK", "none", id="low")
             yield YardPanel("HARVEST", "no season entered", id="harvest")
-            yield YardPanel(GUESS_TITLE, "", id="guesses")
+            yield YardPanel("", "", id="guesses")
 
     def refresh_answer(self) -> None:
         if self.page is not None:
@@ -136,7 +135,13 @@ class YardScreen(EnteringWork, AreaScreen):
         self.screens.ask(self, "guesses", guesses, self._show_guesses, lambda _: None)
         if not page.machines.rows:
             self.no_log_yet("There is no machine in this log yet.")
-        self.screens.ask(self, "warm", make_ready, lambda _: None, lambda _: None)
+        self.screens.ask(self, "warm", make_ready, self._look_whether_it_changed, lambda _: None)
+
+    def _look_whether_it_changed(self, is_as_told: bool) -> None:  # noqa: FBT001  an answer is handed on as it came
+        """Something was entered elsewhere while the screens were loading: show the yard as it is now."""
+        if not is_as_told:
+            self._reckon()
+        self.screens.ask(self, "copies", pack_copies, lambda _: None, lambda _: None)
 
     def _show(self, page: YardPage) -> None:
         self.page = page
@@ -152,7 +157,10 @@ class YardScreen(EnteringWork, AreaScreen):
         self.query_one("#harvest", YardPanel).show(_harvest(page) if page.due is not None else None)
 
     def _show_guesses(self, lines: tuple[str, ...]) -> None:
+        from wearlog.present.wear.guess_words import GUESS_TITLE
+
         panel = self.query_one("#guesses", YardPanel)
+        panel.title = GUESS_TITLE
         panel.display = bool(lines)
         panel.show(lines)
 

@@ -7,11 +7,11 @@ from uuid import UUID
 
 from textual.binding import Binding, BindingType
 
+from wearlog.present.drawing.marks import share_bar
 from wearlog.tui.questions.harvest import HarvestShown, harvest
 from wearlog.tui.screens.sections import SECTION_KEYS, SectionsScreen
 from wearlog.tui.screens.work.work_keys import WORK_KEYS, EnteringWork
 from wearlog.tui.section import Section
-from wearlog.tui.widgets.cutterbar_strip import share_bar
 
 _BAR = 20
 

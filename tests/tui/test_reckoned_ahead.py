@@ -1,0 +1,143 @@
+"""The yard that a process of its own reckons while the screens load: it says what is said here, and nothing that is past."""
+
+from __future__ import annotations
+
+import asyncio
+import os
+from collections.abc import Iterator
+from dataclasses import fields
+from pathlib import Path
+from typing import Any
+
+import pytest
+from textual.pilot import Pilot
+
+from tests.tui.piloting import settled
+from wearlog.logbook.farm.farm_setting import change_settings
+from wearlog.logbook.open_log import opened
+from wearlog.present.yard.yard_glance_page import YardPage
+from wearlog.tui import ahead as reckoning_ahead
+from wearlog.tui.ahead import Ahead, reckon_ahead
+from wearlog.tui.app import Screens
+from wearlog.tui.door import Door
+from wearlog.tui.questions.farm import glance, make_ready, yard
+from wearlog.tui.screens.farm.yard import YardScreen
+
+
+@pytest.fixture
+def begun(small_farm: str, monkeypatch: pytest.MonkeyPatch) -> Iterator[Ahead]:
+    """A process that reckons the small farm."""
+    monkeypatch.setattr(reckoning_ahead, "processors", lambda: 2)
+    ahead = reckon_ahead(small_farm)
+    assert ahead is not None
+    yield ahead
+    ahead.end()
+
+
+def said(page: YardPage) -> dict[str, Any]:
+    """A page as a person reads it, its machines cell by cell."""
+    words = {one.name: getattr(page, one.name) for one in fields(page) if one.name != "machines"}
+    sheet = page.machines
+    return words | {"machines": [(sheet.key_of(row), sheet.forms(row), sheet.shouts(row)) for row in sheet.rows]}
+
+
+def name_the_farm(log: str, name: str) -> None:
+    with opened(log) as store:
+        change_settings(store, {"farm_name": name})
+
+
+def test_it_tells_what_is_reckoned_here(small_farm: str, begun: Ahead) -> None:
+    here, there = Door(small_farm), Door(small_farm, begun)
+    for question in (glance, yard):
+        assert said(question(there)) == said(question(here))
+    assert not there.is_told_ahead
+    assert there.farm_now() == here.farm_now()
+    assert make_ready(there)
+    here.close()
+    there.close()
+
+
+def test_what_was_entered_here_meanwhile_is_in_the_yard(small_farm: str, begun: Ahead) -> None:
+    door = Door(small_farm, begun)
+    assert glance(door).title == "The yard"
+    change_settings(door.log, {"farm_name": "Upland"})
+    assert yard(door).title == "Upland"
+    door.close()
+
+
+def test_what_another_entered_meanwhile_is_shown_as_soon_as_all_is_loaded(small_farm: str, begun: Ahead) -> None:
+    door = Door(small_farm, begun)
+    glance(door)
+    assert yard(door).title == "The yard"
+    name_the_farm(small_farm, "Upland")
+    assert not make_ready(door)
+    assert yard(door).title == "Upland"
+    # told once: now it is read here
+    assert make_ready(door)
+    door.close()
+
+
+def test_the_yard_is_shown_anew_where_the_log_is_another_by_then(small_farm: str, begun: Ahead) -> None:
+    page = begun.page
+
+    def entered_elsewhere_behind_it(wanted: str) -> Any:
+        found = page(wanted)
+        if wanted == "yard":
+            name_the_farm(small_farm, "Upland")
+        return found
+
+    begun.page = entered_elsewhere_behind_it  # type: ignore[method-assign]
+    screens = Screens(small_farm, begun)
+
+    async def run() -> None:
+        async with screens.run_test(size=(80, 24)) as pilot:
+            await titled(screens, pilot, "Upland")
+
+    asyncio.run(run())
+    screens.gateway.close()
+
+
+async def titled(screens: Screens, pilot: Pilot[None], name: str) -> None:
+    """Wait until the yard is that of a farm of this name."""
+    found = ""
+    for _ in range(50):
+        await settled(pilot)
+        screen = screens.screen
+        assert isinstance(screen, YardScreen)
+        found = screen.page.title if screen.page is not None else ""
+        if found == name:
+            return
+    raise AssertionError(found)
+
+
+def test_where_it_comes_to_no_end_the_question_is_answered_here(small_farm: str, begun: Ahead) -> None:
+    os.kill(begun._pid, 9)
+    door = Door(small_farm, begun)
+    assert "FIRST" not in glance(door).answer
+    assert yard(door).title == "The yard"
+    door.close()
+
+
+def test_no_log_is_told_as_ever(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from wearlog.errors import NotFoundError
+
+    monkeypatch.setattr(reckoning_ahead, "processors", lambda: 2)
+    nowhere = str(tmp_path / "none.db")
+    door = Door(nowhere, reckon_ahead(nowhere))
+    with pytest.raises(NotFoundError):
+        glance(door)
+
+
+def test_the_process_is_gone_when_it_has_told_all(small_farm: str, begun: Ahead) -> None:
+    pid = begun._pid
+    door = Door(small_farm, begun)
+    glance(door)
+    yard(door)
+    with pytest.raises(ChildProcessError):
+        os.waitpid(pid, 0)
+    door.close()
+
+
+def test_one_processor_reckons_one_thing_after_the_other(small_farm: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(reckoning_ahead, "processors", lambda: 1)
+    assert reckon_ahead(small_farm) is None
