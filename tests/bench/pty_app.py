@@ -16,6 +16,12 @@ from pathlib import Path
 
 ROOT = Path(__file__).parent.parent.parent
 LONGEST_WAIT = 60.0
+#: where this process runs ahead of other work (`chrt -r 4`): what it starts stands one step below, so that what comes is seen at
+#: once, and a process that goes on from there one step below that, as a machine that does nothing else lets who wakes go first
+AHEAD = """import os
+os.sched_setscheduler(0, os.SCHED_RR, os.sched_param(3))
+os.register_at_fork(after_in_child=lambda: os.sched_setscheduler(0, os.SCHED_RR, os.sched_param(2)))
+"""
 
 
 class PtyApp:
@@ -27,6 +33,8 @@ class PtyApp:
         environment |= {"TERM": "xterm-256color", "PYTHONPATH": str(ROOT), "WEARLOG_DEVICE": "shop"}
         # an installed program finds its modules compiled; so do all but the first of these
         environment |= {"PYTHONPYCACHEPREFIX": str(Path(tempfile.gettempdir()) / "wearlog_bench_compiled")}
+        if sys.platform == "linux" and os.sched_getscheduler(0) == os.SCHED_RR:
+            script = AHEAD + script
         self.started = time.perf_counter()
         self.pid, self.terminal = pty.fork()
         if self.pid == 0:

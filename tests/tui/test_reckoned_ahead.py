@@ -133,6 +133,7 @@ def test_the_process_is_gone_when_it_has_told_all(small_farm: str, begun: Ahead)
     door = Door(small_farm, begun)
     glance(door)
     yard(door)
+    make_ready(door)
     with pytest.raises(ChildProcessError):
         os.waitpid(pid, 0)
     door.close()

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import gc
 import os
+import select
 import sys
 import time
 from collections.abc import Iterator
@@ -22,6 +23,8 @@ if TYPE_CHECKING:
 
 #: seconds between two words of how far the work is
 _BETWEEN: Final = 0.1
+#: seconds for which the first paint is let go out
+_GIVE_WAY: Final = 0.03
 
 
 class Ahead:
@@ -30,6 +33,7 @@ class Ahead:
     def __init__(self, pid: int, told: IO[bytes]) -> None:
         self._pid = pid
         self._told = told
+        self._is_loaded = False
 
     def page(self, wanted: str) -> tuple[YardPage, LogState] | None:
         """Wait for the next page and return it with the state of the log that it tells of; None where that is not the one wanted.
@@ -40,13 +44,12 @@ class Ahead:
 
         from wearlog.progress import step, stretch
 
-        # what a page is put together with is loaded while it is still being reckoned
-        for one in (
-            "wearlog.facts.machines",
-            "wearlog.present.yard.machine_sheet",
-            "wearlog.present.yard.yard_glance_page",
-        ):
-            import_module(one)
+        # what a page is put together with is loaded while it is still being reckoned, but behind the first paint
+        if not self._is_loaded:
+            self._is_loaded = True
+            select.select([self._told], [], [], _GIVE_WAY)
+            for one in ("facts.machines", "present.yard.machine_sheet", "present.yard.yard_glance_page"):
+                import_module(f"wearlog.{one}")
         try:
             with stretch():
                 while True:
@@ -130,9 +133,9 @@ def _reckon(location_text: str, out: IO[bytes]) -> None:
 
     door = Door(location_text)
     with looked_on_by(_Teller(tell)):
+        # taken before: what is entered meanwhile makes it another
+        state = log_state(door)
         for name, question in (("glance", glance), ("yard", yard)):
-            # taken before: what is entered meanwhile makes it another
-            state = log_state(door)
             tell(name, *_told(question(door)), state)
 
 

@@ -22,7 +22,7 @@ from wearlog.tui.long_work import WorkTold
 from wearlog.tui.plain_cells import PlainCells, plain_is_asked_for
 from wearlog.tui.remembered import recall, remember, write_down
 from wearlog.tui.spells import Spells
-from wearlog.tui.themes import INKS, THEMES, USUAL_THEME
+from wearlog.tui.themes import INKS, THEMES, USUAL_THEME, KeptStyles
 from wearlog.tui.widgets.lines import SayLine
 
 if TYPE_CHECKING:
@@ -90,6 +90,8 @@ class Screens(WorkTold):
             self.register_theme(theme)
         self.remembered = recall()
         self.theme = self.remembered.theme if self.remembered.theme in INKS else USUAL_THEME
+        # with the colours of the theme, before any style is read
+        self.stylesheet = KeptStyles(self.get_css_variables())
         self.log_changed: Signal[None] = Signal(self, "log_changed")
         self.area_tabs: tuple[AreaTab, ...] = AREAS
         self.names: tuple[Found, ...] = ()

@@ -34,6 +34,7 @@ class Door:
 
     def __init__(self, location_text: str, ahead: ToldAhead | None = None) -> None:
         self._ahead = ahead
+        self._is_all_told = False
         #: the state of the log that a page tells of which was reckoned ahead, until somebody looked whether it is so still
         self._told_of: LogState | None = None
         self.location_text = location_text
@@ -57,7 +58,7 @@ class Door:
     @property
     def is_told_ahead(self) -> bool:
         """Whether the next page may come without this log being opened here."""
-        return self._ahead is not None and self._log is None
+        return self._ahead is not None and not self._is_all_told and self._log is None
 
     def told_ahead(self, wanted: str) -> YardPage | None:
         """Wait for a page that is reckoned ahead: `glance`, then `yard`. None where it must be reckoned here.
@@ -65,9 +66,9 @@ class Door:
         It is good while the log was not opened here: until then nothing can have been entered here.
         """
         told = self._ahead.page(wanted) if self._ahead is not None and self.is_told_ahead else None
-        if told is None or wanted == "yard" or not self.is_told_ahead:
-            self._end_ahead()
+        self._is_all_told = wanted == "yard"
         if told is None or self._log is not None:
+            self._end_ahead()
             return None
         page, self._told_of = told
         self._settings = page.machines.measures.settings
@@ -75,6 +76,8 @@ class Door:
 
     def is_as_told(self) -> bool:
         """Whether the log is as the page that was reckoned ahead tells it; asked once, and always so where there was none."""
+        # not before: until a process is gone wholly takes as long as a paint
+        self._end_ahead()
         told_of, self._told_of = self._told_of, None
         if told_of is None:
             return True

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
+from textual.cache import LRUCache
+from textual.css.stylesheet import Stylesheet
 from textual.theme import Theme
 
 
@@ -80,3 +83,28 @@ def _theme(name: str, inks: Inks) -> Theme:
 
 
 THEMES: tuple[Theme, ...] = tuple(_theme(name, inks) for name, inks in INKS.items())
+
+
+#: styles kept as they were read; all screens together have about two hundred
+_STYLES_KEPT: Final = 1024
+
+
+class KeptStyles(Stylesheet):
+    """Styles that are read anew only where colours are others; the framework reads all of them twice at a start, and keeps 64."""
+
+    def __init__(self, variables: dict[str, str]) -> None:
+        super().__init__(variables=variables)
+        self._parse_cache = LRUCache(_STYLES_KEPT)
+        self._is_other = False
+
+    def set_variables(self, variables: dict[str, str]) -> None:
+        """Take other colours; the same ones change nothing."""
+        if variables != self._variables:
+            self._is_other = True
+            super().set_variables(variables)
+
+    def reparse(self) -> None:
+        """Read all styles anew with other colours; with the same ones only what is new is read, when it is asked for."""
+        if self._is_other:
+            self._is_other = False
+            super().reparse()
