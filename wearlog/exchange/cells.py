@@ -259,7 +259,31 @@ def converter(column: SheetColumn, unit: str, clock: FarmClock, *, decimal_comma
     if column.closed_list is not None:
         closed_list, read = column.closed_list, read_several if form is Form.SEVERAL else read_listed
         return remembered(lambda text: read(text, closed_list))
-    return remembered(lambda text: read_measure(text, factor, unit, decimal_comma=decimal_comma))
+    measured = remembered(lambda text: read_measure(text, factor, unit, decimal_comma=decimal_comma))
+    return measured if decimal_comma is True else _figures_first(measured, factor)
+
+
+#: digits that mean the same in every way of writing numbers but that of the decimal comma
+_FIGURE: Final = re.compile(r"([0-9]{1,9})(?:\.([0-9]{1,6}))?")
+
+
+def _figures_first(read: Convert, factor: Decimal) -> Convert:
+    """Return the same function for amounts, with plain figures that come to a whole number worked out in whole numbers."""
+    # the figure and the factor together have fewer digits than a Decimal keeps
+    if factor != int(factor) or not 0 < factor < 10**12:
+        return read
+    times, figure = int(factor), _FIGURE.fullmatch
+
+    def answer(text: str) -> object:
+        found = figure(text)
+        if found is not None:
+            whole, fraction = found.groups("")
+            count, rest = divmod(int(whole + fraction) * times, 10 ** len(fraction))
+            if not rest:
+                return count
+        return read(text)
+
+    return answer
 
 
 def remembered(read: Convert) -> Convert:

@@ -195,7 +195,7 @@ def _update(table: Table, names: tuple[str, ...]) -> Update:
 
 
 def _version(deed: Deed, entry: Entry, parents: tuple[UUID, ...], version_id: UUID) -> Version:
-    table_name = table_of(entry.fact).name
+    table_name = str(table_of(entry.fact).name)
     content = content_of(entry.fact)
     return Version(
         id=version_id,

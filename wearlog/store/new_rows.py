@@ -94,7 +94,8 @@ def write_new_versions(
 
 def _rows(its: NewVersions, deed_id: UUID, ids: Sequence[int]) -> Iterator[tuple[object, ...]]:
     """Return versions as the driver takes them, each made when it is asked for: what a row is made of is then still at hand."""
-    name, count = its.table.name, len(its.facts)
+    # a plain text: of the kind of text that a table's name is, the driver asks for each row how it is to be taken
+    name, count = str(its.table.name), len(its.facts)
     same = (repeat(one, count) for one in (name, Doing.ENTERED.value, HEAD))
     return zip(
         (ids[place].to_bytes(16) for place in its.places),
