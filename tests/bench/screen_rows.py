@@ -18,7 +18,10 @@ from tests.tui.small_farm import make_small_farm
 ROUNDS, KEYS = 9, 200
 #: a word of the Yard's figures, none of its names
 FIGURES = "OVERDUE"
+#: at the frame rate of the screens: at the usual one a key may wait for its frame, and the floor would be none
 BARE_KEYS = """
+import os
+os.environ["TEXTUAL_FPS"] = "240"
 from textual.app import App
 from textual.widgets import Static
 class Bare(App):

@@ -30,6 +30,8 @@ def open_screens(location_text: str) -> int:
 
     ahead = reckon_ahead(location_text)
     begin_loading()
+    # so long the thread that paints and the one that takes keys wait for one that reckons; the usual 5 ms are felt in a list
+    sys.setswitchinterval(0.0005)
     # the framework paints at its next tick: at its usual 60 a second a key would wait up to 17 ms for nothing
     os.environ.setdefault("TEXTUAL_FPS", "240")
     from wearlog.tui.app import Screens

@@ -281,17 +281,26 @@ class ListFace(ScrollView, can_focus=True, inherit_bindings=False):
         sign = inks.mark if is_chosen and piece == 0 else ink
         columns, cells = self.source.columns, self._lines_of_row(row, wide)
         shouting = _shouting([" ".join(cell) for cell in cells], alarm=row.alarm)
-        pieces = [Segment(">" if is_here and piece == 0 else " ", sign)]
+        first, first_ink = ">" if is_here and piece == 0 else " ", sign
         if not is_here and piece == 0 and not shouting and row.alarm and any(_STATE.search(cell) for cell in row.cells):
             # the word found no room: its mark stands alone, and the word is told under the list
-            pieces = [Segment(WANTS_A_HAND, alarm)]
+            first, first_ink = WANTS_A_HAND, alarm
+        # what has one ink is one piece: every piece is passed on, cut and coloured by itself
+        pieces, said, taken = [Segment(first, first_ink)], "", 1
         for place, (cell, (number, size)) in enumerate(zip(cells, look.shown, strict=True)):
-            pieces += [Segment(" ", ink)] if place else []
-            words = cell[piece] if piece < len(cell) else ""
-            said = fit(words, size, to_right=columns[number].figures)
-            pieces.append(Segment(said, alarm if place in shouting else ink))
-        left = wide - sum(width(piece.text) for piece in pieces)
-        return Strip([*pieces, Segment(" " * left, ink)], wide) if left >= 0 else Strip(pieces).crop(0, wide)
+            words = fit(cell[piece] if piece < len(cell) else "", size, to_right=columns[number].figures)
+            gap = " " if place else ""
+            taken += size + len(gap)
+            if place in shouting:
+                pieces += [Segment(said + gap, ink)] if said or gap else []
+                pieces.append(Segment(words, alarm))
+                said = ""
+            else:
+                said += gap + words
+        left = wide - taken
+        if said or left > 0:
+            pieces.append(Segment(said + " " * max(left, 0), ink))
+        return Strip(pieces, wide) if left >= 0 else Strip(pieces).crop(0, wide)
 
     # rows of several lines ----------------------------------------------------------------------------------------
 
