@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import math
 import os
-import sqlite3
 import statistics
 import subprocess
 import sys
 import time
 from collections.abc import Callable, Mapping
-from contextlib import closing
 from pathlib import Path
 
 from demo_fleet.generator import many_farms
@@ -22,17 +20,6 @@ from wearlog.reckoning.wear.kind_life import fleet_lives, kind_life, kind_lives
 from wearlog.store.location import Location
 from wearlog.store.opening import create_store, open_store
 
-#: what `read_farm` reads of the tables that grow with the work, by table
-READ = {
-    "run": "combine_id, header_id, field_id, crop_id, started_at, ended_at, area_square_metres, separator_seconds",
-    "reading": "meter_id, at, shown_usage, new_leg",
-    "fitting": "component_id, position, fitted_at, removed_at, age_when_fitted_usage, removal",
-    "breakage": "id, component_id, at, cause, mode, action",
-    "breakage_position": "breakage_id, position, broke_fitting_id",
-    "component": "id, machine_id, part_kind_id, positions",
-    "measurement": "component_id, position, at, measured_micrometres",
-    "hitch": "header_id, combine_id, from_at, to_at",
-}
 #: a process that tells on its last line what it took: processor seconds, and the most memory in MB. What `getrusage` says of memory
 #: counts what the process that started it held; the kernel's page does not
 TELLING = """
@@ -89,9 +76,7 @@ def told_by(command: str, file: Path, env: Mapping[str, str]) -> tuple[float, fl
 
 def intervals_beside_fetching(folder: Path) -> float:
     """All wear intervals of a hundred farms, against fetching the columns that they are reckoned from with plain sqlite3."""
-    file = hundred_farms(folder)
-    pairs = [(_seconds(lambda: _fetched(file)), _seconds(lambda: _all_intervals(file))) for _ in range(4)][1:]
-    return statistics.median(two for _, two in pairs) / statistics.median(one for one, _ in pairs)
+    return told("intervals", hundred_farms(folder))
 
 
 def kinds_beside_one_fit(folder: Path) -> float:
@@ -110,15 +95,3 @@ def _seconds(work: Callable[[], object]) -> float:
     begun = time.process_time()
     work()
     return time.process_time() - begun
-
-
-def _fetched(file: Path) -> int:
-    with closing(sqlite3.connect(file)) as connection:
-        return sum(len(connection.execute(f"SELECT {names} FROM {table}").fetchall()) for table, names in READ.items())
-
-
-def _all_intervals(file: Path) -> int:
-    store = open_store(Location(file=file))
-    lives = fleet_lives(read_farm(store, WINTER))
-    store.close()
-    return sum(one.median_life is not None and one.b10 is not None for one in kind_lives(lives, lives.kinds()))
