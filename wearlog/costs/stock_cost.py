@@ -188,7 +188,8 @@ def first_in_first_out(moves: StockMoves) -> StockCosts:
     _check(moves, rows)
     parts = max(moves.part, default=-1) + 1
     shelves = [_Shelf() for _ in range(parts)]
-    cost, unknown, short, added = (np.zeros(rows, dtype=np.int64) for _ in range(4))
+    # numbers of their own: a cell of an array takes ten times as long to set
+    cost, unknown, short, added = ([0] * rows for _ in range(4))
     for row in range(rows):
         shelf, unit_cost, change = shelves[moves.part[row]], moves.unit_cost_minor[row], moves.change[row]
         came, went = _came_and_went(shelf, change, moves.quantity[row])
@@ -209,7 +210,7 @@ def first_in_first_out(moves: StockMoves) -> StockCosts:
             if change is StockChange.USED:
                 shelf.taken.extend(out)
                 if short[row]:
-                    shelf.owed.append(_Owed(out[-1], int(short[row])))
+                    shelf.owed.append(_Owed(out[-1], short[row]))
         if came:
             filled += shelf.come_in(unit_cost, came)
             added[row] = came * unit_cost if unit_cost != UNKNOWN_COST else 0
@@ -220,10 +221,10 @@ def first_in_first_out(moves: StockMoves) -> StockCosts:
                 unknown[layer.use] -= layer.units
     left = [_worth(shelf.layers) for shelf in shelves]
     return StockCosts(
-        cost,
-        unknown,
-        short,
-        added,
+        np.array(cost, dtype=np.int64),
+        np.array(unknown, dtype=np.int64),
+        np.array(short, dtype=np.int64),
+        np.array(added, dtype=np.int64),
         np.array([shelf.units for shelf in shelves], dtype=np.int64),
         np.array([minor for minor, _ in left], dtype=np.int64),
         np.array([units for _, units in left], dtype=np.int64),

@@ -104,15 +104,17 @@ def _cost_table(connection: Connection, farm: Farm, found: EventCosts, by: Split
     inside_costs = type(found.costs)(*(np.where(inside, column, 0) for column in found.costs.columns))
     area, seconds = _worked(farm, by, len(names), period)
     split = split_costs(inside_costs, whole_shares(key), area)
-    rows = [_row(split, name, place, float(seconds[place])) for place, name in enumerate(names)]
+    rows = _rows(split, names, seconds)
     rows = _with_expected(farm, by, rows, period)
     shown = [row for row in rows if row.total_minor or row.area]
     total_area, total_seconds = _worked(farm, Split.PART, 1, period)
+    (elsewhere,) = _rows(replace(split, costs=split.unassigned, area=np.zeros(1)), ["elsewhere"], np.zeros(1))
+    (total,) = _rows(replace(split, costs=split.total, area=total_area), ["total"], total_seconds)
     return CostTable(
         by,
         tuple(shown if by is Split.SEASON else sorted(shown, key=lambda row: -row.total_minor)),
-        _row(replace(split, costs=split.unassigned, area=np.zeros(1)), "elsewhere", 0, 0.0),
-        _row(replace(split, costs=split.total, area=total_area), "total", 0, float(total_seconds[0])),
+        elsewhere,
+        total,
         int(found.unknown_units[_inside(found.unknown_at, period)].sum()),
         _by_calendar(farm, [row.key for row in shown] if by is Split.SEASON else [], season),
         _curve_hours(farm),
@@ -136,10 +138,9 @@ def _inside(at: Ints, period: Period) -> npt.NDArray[np.bool_]:
     return (at >= period.start) & (at < max(period.end, period.start))
 
 
-def _row(split: CostSplit, name: str, place: int, seconds: float) -> CostRow:
-    parts, labour, service, downtime = (int(column[place]) for column in split.costs.columns)
-    each = split.per_area_minor[place]
-    return CostRow(name, float(split.area[place]), seconds, parts, labour, service, downtime, each)
+def _rows(split: CostSplit, names: Sequence[str], seconds: Floats) -> list[CostRow]:
+    columns = (split.area.tolist(), seconds.tolist(), *(column.tolist() for column in split.costs.columns))
+    return [CostRow(*told) for told in zip(names, *columns, split.per_area_minor, strict=True)]
 
 
 def _keys(connection: Connection, farm: Farm, found: EventCosts, by: Split) -> tuple[list[str], Ints]:
