@@ -11,6 +11,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import islice, zip_longest
+from operator import attrgetter
 from typing import Any, TypeVar
 from uuid import UUID
 
@@ -141,6 +142,11 @@ def find_in_order(
     **equal: Any,
 ) -> list[F]:
     """Return facts ordered by an instant field, for lists that show the latest or the next few."""
+    if limit is None and connection.dialect.name == "sqlite":
+        # those of one instant stand as they were entered, whichever come first
+        found = plain_facts(connection, fact_type, equal)
+        found.sort(key=attrgetter(field), reverse=latest_first)
+        return found
     table = TABLE_OF_FACT[fact_type]
     order = table.c[field].desc() if latest_first else table.c[field]
     query = select(table).where(table.c.voided == _STANDS, *(table.c[name] == value for name, value in equal.items()))
