@@ -30,6 +30,25 @@ def test_a_cell_far_out_is_refused_by_its_name(last: str, tmp_path: Path) -> Non
         open_workbook(workbook(tmp_path, last))
 
 
+@pytest.mark.parametrize("last", ["AA1", "ZZ9", "A500000", "Z500000", "B1000000", "ABC123456789"])
+@pytest.mark.parametrize("cut", [7, 1 << 20])
+def test_whatever_may_be_far_out_is_looked_at_cell_by_cell(last: str, cut: int) -> None:
+    near = b'<row r="1"><c r="A1" t="s"/><c r="Z499999"/></row>' * 3
+    content = near + b'<c r="' + last.encode() + b'"/>' + near
+    pieces = [content[at : at + cut] for at in range(0, len(content), cut)]
+    assert not found_files._is_near(iter(pieces))
+    near_pieces = [near[at : at + cut] for at in range(0, len(near), cut)]
+    assert found_files._is_near(iter(near_pieces))
+
+
+def test_what_is_near_is_allowed_with_room_to_spare(monkeypatch: pytest.MonkeyPatch) -> None:
+    rows, columns = found_files._NEAR
+    assert (rows <= found_files.MOST_ROWS, columns <= found_files.MOST_COLUMNS) == (True, True)
+    assert rows * columns <= found_files.MOST_CELLS
+    monkeypatch.setattr(found_files, "MOST_CELLS", 1_000)
+    assert not found_files._is_near(iter([b'<c r="A1"/>']))
+
+
 def test_a_cell_as_far_out_as_people_write_is_read(tmp_path: Path) -> None:
     sheets, _ = open_workbook(workbook(tmp_path, "ALL400"))
     rows = list(sheets[0].rows)
