@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from wearlog.facts.closed_lists import StockChange, StopReason
+from wearlog.facts.closed_lists import Action, StockChange, StopReason
 from wearlog.harvest.by_line import Ints
 from wearlog.store.plain_reader import NONE, PlainReader, pointing
 
@@ -98,6 +98,16 @@ def broken_components(reader: PlainReader, component: Mapping[Any, int]) -> dict
     """Return the place of the component that each breakage was on, by the id of the breakage."""
     rows = reader.rows("SELECT {id:id}, {id:component_id} FROM breakage WHERE {stands}")
     return {breakage: component.get(one, NONE) for breakage, one in rows}
+
+
+def positions_replaced(reader: PlainReader) -> dict[bytes, int]:
+    """Return how many broken positions were replaced in each repair, by its id; no repair without any."""
+    rows = reader.rows(
+        "SELECT {id:b.repair_id}, COUNT(*) FROM breakage b JOIN breakage_position p ON p.breakage_id = b.id "  # noqa: S608 - names of ours
+        f"WHERE {{stands}} AND b.repair_id IS NOT NULL AND b.action = '{Action.REPLACED.value}' GROUP BY b.repair_id",
+        alias="b",
+    )
+    return dict(rows)
 
 
 def stops(reader: PlainReader, machine: Mapping[Any, int]) -> StopRows:

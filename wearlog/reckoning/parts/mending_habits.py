@@ -66,11 +66,12 @@ def mending_habit(connection: Connection, farm: Farm, kind: PartKind) -> Mending
         return None
     each = float(median(labour)) if labour else float(usual or 0)
     stops = [
-        (float(seconds_alone(farm, stop)), alone[stop.repair_id])
+        stop
         for stop in find_all(connection, Stoppage, reason=StopReason.BREAKDOWN)
-        if stop.repair_id in alone and stop.repair_id and stop.ended_at is not None and stop.ended_at <= farm.now
+        if stop.repair_id in alone and stop.ended_at is not None and stop.ended_at <= farm.now
     ]
-    stood = sum(seconds for seconds, _ in stops) / sum(count for _, count in stops) if stops else each
+    mended = sum(alone[stop.repair_id] for stop in stops if stop.repair_id)
+    stood = sum(seconds_alone(farm, stops)) / mended if stops else each
     hired = sum(repairs[key].hired_minor or 0 for key in alone) / max(sum(alone.values()), 1)
     return MendingHabit(times, each, stood, hired, len(labour))
 

@@ -12,15 +12,17 @@ from uuid import UUID
 import numpy as np
 
 from wearlog.costs.repair_cost import price_of_time
-from wearlog.facts.closed_lists import Action, Removal, RepairKind, StopReason
+from wearlog.facts.closed_lists import Removal, RepairKind, StopReason
 from wearlog.facts.parts import PartKind
-from wearlog.facts.wearing import Breakage, Repair
+from wearlog.facts.wearing import Repair
 from wearlog.facts.work import Stoppage
 from wearlog.reckoning.farm import Farm
 from wearlog.reckoning.work.stops import seconds_alone
 from wearlog.store.connection import Connection
 from wearlog.store.finding import find_all
 from wearlog.store.histories import OPEN, Ints, LogHistories, code_of
+from wearlog.store.paid_rows import positions_replaced
+from wearlog.store.plain_reader import PlainReader
 from wearlog.store.schema.types import microseconds
 
 #: half of the usual time of one position is opening up and closing, once for all of them (common practice, no source)
@@ -89,31 +91,22 @@ def repair_habits(connection: Connection, farm: Farm) -> dict[UUID, RepairHabits
     kind_of = {component.id: component.part_kind_id for component in farm.components}
     repairs = {repair.id: repair for repair in find_all(connection, Repair) if repair.started_at <= farm.now}
     seen: dict[UUID, _Seen] = defaultdict(_Seen)
-    broken = _positions_of_repairs(connection)
+    broken = positions_replaced(PlainReader(connection))
     fitted = _planned_changes(farm.histories)
     for repair in repairs.values():
         kind = kind_of.get(repair.component_id) if repair.component_id else None
         if kind is None or not repair.labour_seconds or repair.component_id is None:
             continue
         if repair.kind is RepairKind.BREAKDOWN:
-            seen[kind].in_field.append(repair.labour_seconds / max(broken.get(repair.id, 1), 1))
+            seen[kind].in_field.append(repair.labour_seconds / max(broken.get(repair.id.bytes, 1), 1))
         else:
             _note_planned(seen[kind], repair, fitted.get(repair.component_id, _NEVER))
     for seconds, repair in _stops(connection, farm, repairs):
         kind = kind_of.get(repair.component_id) if repair.component_id else None
         if kind is not None:
-            seen[kind].stops.append((seconds, max(broken.get(repair.id, 1), 1)))
+            seen[kind].stops.append((seconds, max(broken.get(repair.id.bytes, 1), 1)))
     kinds = {kind.id: kind for kind in farm.part_kinds}
     return {kind_id: _habits(kinds[kind_id], seen[kind_id]) for kind_id in set(kind_of.values()) if kind_id in kinds}
-
-
-def _positions_of_repairs(connection: Connection) -> dict[UUID, int]:
-    """How many positions were replaced in each repair."""
-    found: dict[UUID, int] = defaultdict(int)
-    for breakage in find_all(connection, Breakage):
-        if breakage.repair_id is not None and breakage.action is Action.REPLACED:
-            found[breakage.repair_id] += len(breakage.positions)
-    return found
 
 
 def _planned_changes(histories: LogHistories) -> dict[UUID, Ints]:
@@ -143,14 +136,15 @@ def _note_planned(seen: _Seen, repair: Repair, changes: Ints) -> None:
 
 def _stops(connection: Connection, farm: Farm, repairs: dict[UUID, Repair]) -> list[tuple[float, Repair]]:
     """Seconds of each breakdown that was over, and its repair; nights count as in the costs."""
-    found = []
+    stops, found = [], []
     for stop in find_all(connection, Stoppage, reason=StopReason.BREAKDOWN):
         repair = repairs.get(stop.repair_id) if stop.repair_id else None
         if repair is None or repair.component_id is None or stop.ended_at is None or stop.ended_at > farm.now:
             continue
-        # alone: that another stop ran beside it made this one no shorter
-        found.append((float(seconds_alone(farm, stop)), repair))
-    return found
+        stops.append(stop)
+        found.append(repair)
+    # alone: that another stop ran beside it made this one no shorter
+    return [(float(seconds), repair) for seconds, repair in zip(seconds_alone(farm, stops), found, strict=True)]
 
 
 def _habits(kind: PartKind, seen: _Seen) -> RepairHabits:

@@ -243,7 +243,7 @@ def _standing(basis: WorkBasis, place: int, found: KindsGathered, rng: np.random
     stops = [
         one for one in basis.stops.get(place, []) if one.reason is StopReason.BREAKDOWN and one.started_at <= farm.now
     ]
-    hours = sum(seconds_alone(farm, one) for one in stops) / _HOUR
+    hours = sum(seconds_alone(farm, stops)) / _HOUR
     if not cut:
         return 0.0
     on = farm.histories.components.machine[breakages.component] == place

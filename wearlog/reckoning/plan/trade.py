@@ -126,7 +126,7 @@ def _standing(connection: Connection, farm: Farm, curves: FleetCurves) -> dict[s
     stood: dict[str, list[float]] = {}
     for place, stops in by_place.items():
         mine = [one for one in stops if one.reason is StopReason.BREAKDOWN and one.started_at <= farm.now]
-        stood[farm.machines[place].name] = [seconds_alone(farm, one) / 3600 for one in mine]
+        stood[farm.machines[place].name] = [seconds / 3600 for seconds in seconds_alone(farm, mine)]
     found = {}
     for curve in curves.machines:
         hours = stood.get(curve.name, [])

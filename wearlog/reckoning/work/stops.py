@@ -117,10 +117,14 @@ def _hitched(farm: Farm) -> dict[int, list[_Hitch]]:
     return found
 
 
-def seconds_alone(farm: Farm, stop: Stoppage) -> int:
-    """Return what a stop that is over would count if there were no other: how long its cause stops a machine."""
-    begun, ended = microseconds(stop.started_at), microseconds(stop.ended_at or farm.now)
-    return standing_seconds([Stand(0, 0, begun, begun, ended)], 1, _zone(farm))[0]
+def seconds_alone(farm: Farm, stops: Sequence[Stoppage]) -> tuple[int, ...]:
+    """Return what each of some stops that are over would count if there were no other: how long its cause stops a machine."""
+    stands = []
+    for place, stop in enumerate(stops):
+        begun, ended = microseconds(stop.started_at), microseconds(stop.ended_at or farm.now)
+        # each on a machine of its own, so that none takes another's minutes
+        stands.append(Stand(place, place, begun, begun, ended))
+    return standing_seconds(stands, len(stands), _zone(farm))
 
 
 def _zone(farm: Farm) -> tzinfo | None:
