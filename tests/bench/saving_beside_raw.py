@@ -6,7 +6,7 @@ import shutil
 import sqlite3
 import statistics
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import closing, contextmanager
 from datetime import timedelta
 from pathlib import Path
@@ -36,9 +36,11 @@ def noted(store: Store) -> Iterator[Sent]:
     sent: Sent = []
     driven = by_driver.send
 
-    def send(connection: Connection, statement: str, rows: list[tuple[Any, ...]]) -> int:
-        sent.append((statement, rows, True))
-        return driven(connection, statement, rows)
+    def send(connection: Connection, statement: str, rows: Iterable[tuple[Any, ...]]) -> int:
+        # they may come one by one, and only once
+        told = list(rows)
+        sent.append((statement, told, True))
+        return driven(connection, statement, told)
 
     def note(_connection: object, _cursor: object, sql: str, values: Any, _context: object, many: bool) -> None:
         if sql.startswith(WRITES):

@@ -9,10 +9,12 @@ from uuid import UUID
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
+from sqlalchemy.dialects import sqlite
 
+from wearlog.facts.closed_lists import Cause
 from wearlog.store.content import _write_instant
 from wearlog.store.row_content import _column, written_ids
-from wearlog.store.schema.types import Id, Instant, microseconds
+from wearlog.store.schema.types import Id, Instant, Listed, microseconds
 from wearlog.store.version_book import VersionBook
 
 IDS = st.binary(min_size=16, max_size=16)
@@ -54,6 +56,18 @@ def test_an_instant_that_no_calendar_has_is_refused() -> None:
     for count in (2**62, 2**62 // 60_000_000 * 60_000_000):
         with pytest.raises((ArithmeticError, ValueError)):
             _column(Instant()).told([count])
+
+
+def test_a_value_of_a_closed_list_is_sent_as_its_text_and_no_other_is() -> None:
+    way = Listed(Cause).bind_processor(sqlite.dialect())
+    sent = [way(one) for one in Cause]
+    assert sent == [one.value for one in Cause]
+    # the driver takes plain texts without asking what they are
+    assert {*map(type, sent)} == {str}
+    assert way("wear") == "wear"
+    assert way(None) is None
+    with pytest.raises(ValueError, match="no such cause"):
+        way("no such cause")
 
 
 def book_of(ids: Sequence[bytes]) -> VersionBook:

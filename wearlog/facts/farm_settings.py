@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal, InvalidOperation
+from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -259,11 +260,17 @@ class FarmSettings:
 
 def farm_settings(rows: Iterable[Setting]) -> FarmSettings:
     """Read the settings; of two rows of one key (after a merge) the one entered later counts, and a spoilt one is passed over."""
+    return _settings(tuple((row.key, row.content) for row in sorted(rows, key=lambda row: row.id.int)))
+
+
+@lru_cache(maxsize=8)
+def _settings(said: tuple[tuple[str, str], ...]) -> FarmSettings:
+    """Read the keys with what they are set to, as they were entered: once for every entry, and mostly they stay what they were."""
     content = {
-        row.key: row.content
-        for row in sorted(rows, key=lambda row: row.id)
+        key: its
+        for key, its in said
         # a log of an earlier wearlog may call its money otherwise than by three letters: shown as it was set
-        if row.key == "currency" or not _spoilt(row.key, row.content)
+        if key == "currency" or not _spoilt(key, its)
     }
     usual = FarmSettings()
     own_downtime = "downtime_value_per_hour" in content

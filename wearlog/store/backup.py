@@ -10,6 +10,7 @@ import sqlite3
 from collections.abc import Iterable
 from contextlib import closing
 from datetime import date, datetime
+from functools import lru_cache
 from pathlib import Path
 
 from wearlog.disk import HeldError, bring_names_to_disk, bring_to_disk, put_in_place, take_away_if_it_can_be
@@ -29,13 +30,21 @@ class CopyFailedError(RefusedError):
 def daily_backup(file: Path) -> Path | None:
     """Make today's backup unless there is one. Called before the first write of a day; returns the new file or None."""
     # by the clock on the wall: a person asks for a copy by the day that they remember
-    target = backup_folder(file) / f"{datetime.now().astimezone().date()}.db"
+    target = _copy_of_day(file, datetime.now().astimezone().date())
+    # every entry asks: one look at the disk is all that it should take
+    if os.path.exists(target):  # noqa: PTH110 - through pathlib it takes thrice as long
+        return None
     if not file.exists() or target in map(_plain_name, daily_files(file)):
         return None
     clear_leftovers(file)
     copy_log(file, target)
     thin_out(daily_files(file))
     return target
+
+
+@lru_cache(maxsize=4)
+def _copy_of_day(file: Path, day: date) -> Path:
+    return backup_folder(file) / f"{day}.db"
 
 
 def _plain_name(copy: Path) -> Path:

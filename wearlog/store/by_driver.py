@@ -9,8 +9,7 @@ from __future__ import annotations
 import re
 import sqlite3
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from contextlib import closing
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum, auto
 from functools import lru_cache
@@ -28,6 +27,8 @@ from wearlog.store.schema.types import taken_at_once
 
 #: what makes of a value that which the driver takes; None where it takes it as it is
 _Way = Callable[[Any], Any] | None
+#: so few rows are made value by value: to look through a whole column pays for more
+_FEW: Final = 8
 
 
 def driver_of(connection: Connection) -> Any:
@@ -59,9 +60,16 @@ def update_columns(connection: Connection, table: Table, columns: Mapping[str, S
     return send(connection, plan.update, _rows(columns.values(), plan.ways))
 
 
-def _rows(columns: Iterable[Sequence[Any]], ways: Iterable[_Way]) -> Iterator[tuple[Any, ...]]:
+def _rows(columns: Collection[Sequence[Any]], ways: Sequence[_Way]) -> Iterable[tuple[Any, ...]]:
+    if len(next(iter(columns))) <= _FEW:
+        return [_row(values, ways) for values in zip(*columns, strict=True)]
     told = (values if way is None else taken_at_once(way, values) for values, way in zip(columns, ways, strict=True))
     return zip(*told, strict=True)
+
+
+def _row(values: Sequence[Any], ways: Sequence[_Way]) -> tuple[Any, ...]:
+    told = zip(values, ways, strict=True)
+    return tuple([value if way is None or value is None else way(value) for value, way in told])
 
 
 def insert_plain(connection: Connection, table: Table, names: Sequence[str], rows: Iterable[tuple[Any, ...]]) -> None:
@@ -78,10 +86,11 @@ def send(connection: Connection, statement: str, rows: Iterable[tuple[Any, ...]]
         What the driver refuses, as SQLAlchemy tells it: who asks need not know which way the rows went.
     """
     try:
-        with closing(driver_of(connection).executemany(statement, rows)) as cursor:
-            count: int = cursor.rowcount
+        cursor = driver_of(connection).executemany(statement, rows)
     except sqlite3.Error as error:
         raise DBAPIError.instance(statement, None, error, sqlite3.Error) from error
+    count: int = cursor.rowcount
+    cursor.close()
     return count
 
 
@@ -154,11 +163,20 @@ def plain_facts(
         conditions.append(condition)
         values += its
     sql = f"{plan.select} WHERE {' AND '.join(conditions)} ORDER BY id"
-    found: list[F] = []
-    with no_collecting(), closing(driver_of(connection).execute(sql, values)) as cursor:
-        while rows := cursor.fetchmany(_AT_ONCE):
-            found += plan.facts(driver_of(connection), rows)
-    return found
+    driver = driver_of(connection)
+    cursor = driver.execute(sql, values)
+    try:
+        rows = cursor.fetchmany(_READ_AGAIN + 1)
+        if len(rows) <= _READ_AGAIN:
+            return plan.facts(driver, rows) if rows else []
+        found: list[F] = []
+        with no_collecting():
+            while rows:
+                found += plan.facts(driver, rows)
+                rows = cursor.fetchmany(_AT_ONCE)
+        return found
+    finally:
+        cursor.close()
 
 
 @dataclass(frozen=True, slots=True)
@@ -306,8 +324,11 @@ def plain_rows(
         several = list(value) if name in compiled.expanding else [value]
         values += several if way is None else map(way, several)
     sql = _ROOM.sub(lambda room: ", ".join("?" * len(given[room[1]])), compiled.sql)
-    with closing(driver_of(connection).execute(sql, values)) as cursor:
+    cursor = driver_of(connection).execute(sql, values)
+    try:
         rows = cursor.fetchall()
+    finally:
+        cursor.close()
     if not rows:
         return []
     columns = zip(*rows, strict=True)

@@ -205,6 +205,12 @@ class Listed(TypeDecorator[Any]):
         known: dict[str | None, StrEnum | None] = {one.value: one for one in closed_list}
         known[None] = None
         self._known = known
+        self._said = {one: text for text, one in known.items()}
+
+    def bind_processor(self, dialect: Dialect) -> Callable[[Any], Any]:
+        """Return what makes the text of a value; the list is asked only for what it does not hold, which it refuses."""
+        said, closed_list = self._said, self.closed_list
+        return lambda value: said[value] if value in said else closed_list(value).value
 
     def result_processor(self, dialect: Dialect, coltype: object) -> Callable[[Any], Any]:
         """Return what makes a value of its text; the list is asked only for what it does not hold, which it refuses."""
