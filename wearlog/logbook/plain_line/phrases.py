@@ -188,10 +188,7 @@ def _plain_words() -> frozenset[str]:
         *electric,
         *signs,
         *BLEW,
-        "separator",
-        "engine",
-        "eng",
-        "sep",
+        *("separator", "engine", "eng", "sep", "quarters", "combined", "acre", "acres", "hectare", "hectares", "rest"),
     }
 
 

@@ -6,11 +6,13 @@ from datetime import UTC, datetime
 
 from wearlog.errors import DataError
 from wearlog.logbook.plain_line.breakages import ask_figures, read_parts
+from wearlog.logbook.plain_line.clock_spans import find_clock_span, find_past, stood_in_span, when_of_span
 from wearlog.logbook.plain_line.faults import is_fault, read_fault
 from wearlog.logbook.plain_line.groups import Group, find_heads, set_bounds
 from wearlog.logbook.plain_line.heard import Heard, HeardEntry, LineVerdict
 from wearlog.logbook.plain_line.line import Line, Tag, find_marks, find_part, mend_words, name_by_number
 from wearlog.logbook.plain_line.machines import every_machine, find_machines, machine_by_id, no_part, said_machines
+from wearlog.logbook.plain_line.odd_days import find_dotted, find_odd_days
 from wearlog.logbook.plain_line.phrases import FarmWords, Phrases, phrases_of
 from wearlog.logbook.plain_line.places import claim_behind, claim_counts, claim_lists, claim_words
 from wearlog.logbook.plain_line.readings import is_reading, read_meters
@@ -21,7 +23,7 @@ from wearlog.logbook.plain_line.spoken import as_figures
 from wearlog.logbook.plain_line.stock import is_stock, read_stock
 from wearlog.logbook.plain_line.verdicts import claim_left, drop_negated, reasons_apart, take_corrections
 from wearlog.logbook.plain_line.when import When, begin_when, find_when, settle_when
-from wearlog.logbook.plain_line.work_told import is_cut, read_cut, span_of_work
+from wearlog.logbook.plain_line.work_told import is_cut, read_cut
 from wearlog.logbook.quickline.tokens import (
     MOST_CHARACTERS,
     MOST_TOKENS,
@@ -113,6 +115,7 @@ def _read(line: Line) -> Heard:
     if talk is not None:
         return _asking(*talk, line.now)
     said = begin_when(line)
+    find_dotted(line, said)
     mend_words(line)
     find_part(line)
     find_marks(line)
@@ -125,18 +128,24 @@ def _read(line: Line) -> Heard:
     groups = find_heads(line)
     claim_words(line, groups)
     claim_behind(line, groups)
+    clocks = find_clock_span(line, groups)
+    past = find_past(line, groups, said)
     claim_lists(line, groups)
     claim_left(line)
     assumed: list[str] = []
-    span = span_of_work(line)
     spans = find_spans(line)
-    guessed = find_when(line, said)
+    guessed = [*past, *find_odd_days(line, said), *find_when(line, said)]
     line.marks[:] = [
         mark
         for mark in line.marks
         if mark.tag is not Tag.SAID or line.scan.roles[mark.start] in (Role.SENSE, Role.REASON)
     ]
     when = settle_when(line, said, tuple(spans.ago), guessed)
+    span = None
+    if clocks is not None:
+        when, span = when_of_span(line, clocks, when)
+        if groups:
+            stood_in_span(line, spans, clocks)
     claim_counts(line, groups)
     groups = set_bounds(line, groups)
     verdict, entries = _sorted_out(line, groups, spans, when, span, assumed)
@@ -160,7 +169,12 @@ def _no_entry(line: Line) -> tuple[str, str] | None:
 
 
 def _sorted_out(
-    line: Line, groups: list[Group], spans: TimeSpans, when: When, span: object, assumed: list[str]
+    line: Line,
+    groups: list[Group],
+    spans: TimeSpans,
+    when: When,
+    span: tuple[datetime, datetime] | None,
+    assumed: list[str],
 ) -> tuple[LineVerdict, list[HeardEntry]]:
     """Say what sort of line it is, and read it as that."""
     named = bool(said_machines(line)) or any(mark.phrase.generic for mark in line.of(Tag.MACHINE))
@@ -177,7 +191,7 @@ def _sorted_out(
             ask_figures(line, parts.entries)
         return parts.entries[0].what if parts.entries else LineVerdict.ENTRY, parts.entries
     if is_cut(line):
-        return LineVerdict.CUT, read_cut(line, spans, when, span if isinstance(span, tuple) else None, assumed)
+        return LineVerdict.CUT, read_cut(line, spans, when, span, assumed)
     if spans.stood is not None or line.has("stood", "waiting", "waited", "rained out", "down for"):
         line.ask("Why did it stand, and what broke?", "Name the part, or enter it with 'wearlog stop'.")
         return LineVerdict.QUESTION, _what_is_sure(line, spans, when)

@@ -6,12 +6,13 @@ the note; so does a figure of hours that is what a meter shows.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 from wearlog.logbook.plain_line.line import Line
 from wearlog.logbook.quickline.durations import Duration, duration_at
 from wearlog.logbook.quickline.tokens import Role
+from wearlog.logbook.quickline.words import WORDS
 
 #: longer than that no breakage stood: it is what a meter shows, or a slip
 MOST_STOOD: Final = 240 * 3_600
@@ -20,7 +21,28 @@ _STOOD: Final = frozenset(
     {"down", "downtime", "stood", "standing", "stopped", "stop", "standstill", "lost", "idle", "waiting"}
 )
 _SMALL: Final = frozenset(
-    {"of", "for", "in", "the", "a", "about", "time", "was", "were", "took", "by", "ca", "me", "us", "it", "to", "we"}
+    {
+        *(
+            "of",
+            "for",
+            "in",
+            "the",
+            "a",
+            "about",
+            "time",
+            "was",
+            "were",
+            "took",
+            "by",
+            "ca",
+            "me",
+            "us",
+            "it",
+            "to",
+            "we",
+        ),
+        "total",
+    }
 )
 _PEOPLE: Final = frozenset(
     {"men", "man", "guys", "people", "hands", "workers", "boys", "lads", "persons", "fellas", "fellows"}
@@ -123,9 +145,21 @@ def _people(line: Line) -> int:
         if digits and of_us[1:] == ("of", "us"):
             line.scan.claim(index, index + 3, Role.DURATION)
             return digits
+        times = digits and of_us[1] == "x" and duration_at(line.scan, index + 2) is not None
+        if digits and times and not line.scan.sign(index - 1, "#"):
+            line.scan.claim(index, index + 2, Role.DURATION)
+            return digits
         if of_us[0] in ("me", "i") and of_us[1] == "and":
             stop = next((at for at in range(index + 2, index + 6) if line.text(at) in _PARTNERS), index + 2)
+            people = 2
+            while (
+                line.text(stop + 1) == "and" and line.scan.word(stop + 2) and line.tokens[stop + 2].shown[:1].isupper()
+            ):
+                people, stop = people + 1, stop + 2
             line.scan.claim(index, stop + 1, Role.DURATION)
+            return people
+        if of_us[1] == "and" and of_us[2] in ("me", "i", "myself") and line.scan.word(index):
+            line.scan.claim(index + 1, index + 3, Role.DURATION)
             return 2
     return 0
 
@@ -143,9 +177,39 @@ def _read(line: Line, spans: TimeSpans, index: int) -> int:
     duration = Duration(index, *clock) if clock is not None else duration_at(line.scan, index)
     if duration is None:
         return index + 1
+    duration = _with_minutes(line, duration)
+    _ask_point(line, duration)
     if duration.doubt is not None:
         line.ask(duration.doubt[1], duration.doubt[2])
     return _sort(line, spans, duration)
+
+
+def _with_minutes(line: Line, duration: Duration) -> Duration:
+    """Add the minutes that stand bare behind whole hours, at the end of a stretch: "1 hr 10", "two hours fifteen"."""
+    at = duration.stop + (line.text(duration.stop) == "and")
+    minutes = line.scan.digits(at, 2)
+    whole = duration.seconds % 3_600 == 0 and not duration.in_days and line.text(duration.stop - 1) in WORDS.hours
+    ends = at + 1 >= len(line.tokens) or line.scan.sign(at + 1, ",;.") or line.text(at + 1) in _STOOD
+    if not minutes or not 10 <= minutes < 60 or not whole or not ends or _goes_on_behind(line, at + 1):
+        return duration
+    return replace(duration, stop=at + 1, seconds=duration.seconds + 60 * minutes)
+
+
+def _goes_on_behind(line: Line, at: int) -> bool:
+    """Say whether a figure is glued to what stands behind it: 10.5, 10,5."""
+    return line.scan.glued(at) and line.scan.digits(at + 1) is not None and line.scan.glued(at + 1)
+
+
+def _ask_point(line: Line, duration: Duration) -> None:
+    """Ask about 2.30 h, which people write for two and a half hours as well."""
+    at = duration.start + 2
+    pointed = line.text(at - 1) == "." and line.text(at) in ("10", "15", "20", "30", "40", "45")
+    if pointed and line.text(at + 1) in WORDS.hours and line.tokens[duration.start].is_number:
+        hours, minutes = line.text(at - 2), line.text(at)
+        line.ask(
+            f"Is '{hours}.{minutes} h' {hours} h {minutes} min, or {hours}.{minutes} hours?",
+            f"Write {hours}:{minutes} h, or the minutes.",
+        )
 
 
 def _claim(line: Line, start: int, stop: int) -> int:
@@ -172,7 +236,7 @@ def _man_hours(line: Line, index: int) -> tuple[int, int] | None:
 def _clock_down(line: Line, index: int) -> tuple[int, int] | None:
     """Read "1:15 down": where it stops and the seconds."""
     hours, minutes = line.scan.digits(index, 2), line.scan.digits(index + 2, 2)
-    if hours is None or minutes is None or minutes > 59 or not line.scan.sign(index + 1, ":"):
+    if hours is None or minutes is None or minutes > 59 or hours > 12 or not line.scan.sign(index + 1, ":"):
         return None
     down = line.text(index + 3) in _STOOD or line.text(index - 1) in _STOOD
     return (index + 3, hours * 3_600 + minutes * 60) if down else None
@@ -203,6 +267,14 @@ def _sort(line: Line, spans: TimeSpans, duration: Duration) -> int:
     if found is not None:
         line.scan.claim(found, found + 1, Role.DURATION)
     if mark == "work":
+        if (
+            found is not None
+            and line.text(found) == "worked"
+            and line.scan.roles[found - 1] is Role.DURATION
+            and spans.people
+        ):
+            # "two of us worked 3 hours": that is each one's time
+            duration = replace(duration, seconds=duration.seconds * spans.people)
         spans.labour = _once(line, spans.labour, duration, "people worked")
     elif mark == "stood":
         spans.stood = _once(line, spans.stood, duration, "it stood")
@@ -248,6 +320,8 @@ def stood_and_labour(line: Line, spans: TimeSpans, *, at_work: bool) -> tuple[in
         if spans.people and labour is None:
             labour = spans.lone * spans.people
             assumed.append("stood" if spans.each else "labour")
+    if spans.each and not spans.people and labour is None:
+        line.ask("How many people worked that long each?", "Write it like '2 men 2 h each'.")
     if stood and spans.people and labour is None:
         labour = stood * spans.people
         assumed.append("labour")

@@ -29,6 +29,7 @@ _VAGUE: Final = (
         "last month",
         "last year",
         "last season",
+        *("last spring", "last summer", "last fall", "last autumn", "last harvest"),
         "the other day",
         "other night",
         "a while ago",

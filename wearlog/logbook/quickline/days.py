@@ -96,7 +96,7 @@ def _claim_month_day(scan: Scan, said: TimeSaid, index: int, today: date, month:
     stop = stop if year is None else stop + comma + 1
     shown = scan.shown(start, stop)
     scan.claim(start, stop, Role.TIME)
-    _say_day(scan, said, start, shown, today, year, month, day)
+    add_day(scan, said, start, shown, today, year, month, day)
 
 
 def _ordinal(scan: Scan, index: int) -> bool:
@@ -131,10 +131,10 @@ def _claim_slashed(scan: Scan, said: TimeSaid, index: int, today: date, *, day_f
         order = "day first" if day_first else "month first"
         scan.blame("bad_date", f"'{shown}' is read {order}, and there is no month {month}.", f"Write {named}.", index)
         return
-    _say_day(scan, said, index, shown, today, year, month, day)
+    add_day(scan, said, index, shown, today, year, month, day)
 
 
-def _say_day(
+def add_day(
     scan: Scan, said: TimeSaid, index: int, shown: str, today: date, year: int | None, month: int, day: int
 ) -> None:
     """Add the day, with the year that is meant when none was said."""
