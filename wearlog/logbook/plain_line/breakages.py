@@ -6,13 +6,12 @@ from dataclasses import dataclass, replace
 from typing import Final
 from uuid import UUID
 
-from wearlog.facts.closed_lists import Action, Cause
-from wearlog.facts.positions import many_of
+from wearlog.facts.closed_lists import Action, Cause, Mode
+from wearlog.logbook.plain_line.doubts import ask_of_line, only_looked_at
 from wearlog.logbook.plain_line.groups import Group, settle
 from wearlog.logbook.plain_line.heard import HeardEntry, LineVerdict
-from wearlog.logbook.plain_line.line import Line, Tag, note_of
+from wearlog.logbook.plain_line.line import Line, note_of
 from wearlog.logbook.plain_line.machines import Where, locate, machines_of
-from wearlog.logbook.plain_line.places import loose_figures
 from wearlog.logbook.plain_line.readings import figures_of
 from wearlog.logbook.plain_line.said_table import Said
 from wearlog.logbook.plain_line.spans import TimeSpans, stood_and_labour
@@ -22,14 +21,6 @@ from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine
 
 #: so many positions at once without a reason are winter work
 _MANY: Final = 10
-_MOVED: Final = ("moved", "move", "moving", "swapped over")
-#: said before what broke, they say that it did not, or that nobody is sure
-_NOT_SURE: Final = ("nearly", "almost", "might", "might be", "might have", "may be", "could be", "about to")
-#: they say that nothing happened to it
-_SOUND: Final = (
-    *("was fine", "is fine", "were fine", "are fine", "was ok", "were ok", "not broken", "did not break"),
-    *("undamaged", "no damage", "not damaged", "unhurt"),
-)
 
 
 @dataclass(slots=True, eq=False)
@@ -46,7 +37,7 @@ def read_parts(line: Line, groups: list[Group], spans: TimeSpans, when: When) ->
     marks = {index: list(group.marks) for index, group in enumerate(groups)}
     share(groups, marks)
     parts = Parts([], [])
-    _ask_of_line(line)
+    ask_of_line(line, groups)
     for index, group in enumerate(groups):
         place = line.scan.shown(group.mark.start, group.mark.stop)
         result = happened(line, marks[index], place=place)
@@ -59,43 +50,6 @@ def read_parts(line: Line, groups: list[Group], spans: TimeSpans, when: When) ->
     _merge_same(parts)
     _add_fine(line, groups, parts)
     return parts
-
-
-def _ask_of_line(line: Line) -> None:
-    broke = [mark for mark in line.of(Tag.SAID) if mark.phrase.said is not None and mark.phrase.said.mode]
-    for word in _MOVED:
-        if line.has(word) and line.has("to") and (line.has("from") or not broke):
-            line.ask("A part that moves takes its age along.", "Enter it with 'wearlog move'.")
-    for mark in broke:
-        before = " ".join(line.text(at) for at in range(max(0, mark.start - 2), mark.start))
-        doubt = next((word for word in _NOT_SURE if before == word or before.endswith(f" {word}")), None)
-        if doubt is not None:
-            line.ask(f"'{doubt} {line.scan.shown(mark.start, mark.stop)}': did it or not?", "Write only what happened.")
-    sound = next((words for words in _SOUND if line.has(words)), None)
-    if sound is not None:
-        line.ask(f"'{sound}': did anything break?", "Write only what broke.")
-    first_left = len(line.tokens) > 1 and line.text(0) == "left" and line.tokens[1].is_number
-    left = any(mark.phrase.said is not None and mark.phrase.said.action is Action.LEFT for mark in line.of(Tag.SAID))
-    settled = left or line.text(len(line.tokens) - 1) == "replaced"
-    if not settled and (first_left or (line.has("no") and line.has("time to"))):
-        line.ask("Was it left as it is, or put right?", "Write 'replaced' or 'left in' at the end.")
-    took = [
-        at
-        for at in range(len(line.tokens))
-        if line.text(at) in ("took", "take", "taken", "pulled") and line.scan.roles[at] is None
-    ]
-    acted = any(mark.phrase.said is not None and mark.phrase.said.action for mark in line.of(Tag.SAID))
-    if took and not acted and any(line.text(at) in ("off", "out") for at in range(took[0], len(line.tokens))):
-        line.ask(
-            "Was it taken off and nothing put on, or replaced?",
-            "Write 'replaced', or enter it with 'wearlog take-off'.",
-        )
-    for machine_mark, other in zip(line.of(Tag.MACHINE), line.of(Tag.MACHINE)[1:], strict=False):
-        if line.text(machine_mark.stop) == "or" and other.start == machine_mark.stop + 1:
-            line.ask(
-                f"'{line.scan.shown(machine_mark.start, other.stop)}': which one was it?",
-                "Name the one that it broke on.",
-            )
 
 
 def _entry(
@@ -194,9 +148,9 @@ def _positions(line: Line, group: Group, where: Where, result: Said) -> tuple[tu
         return tuple(range(1, part.positions + 1)), part.positions > 1
     if part.positions == 1:
         numbers = [number for spot in group.spots for number in spot.numbers]
-        first = numbers[0] if numbers else None
-        if first is not None and (first.last > 1 or first.first < 1) and not _counts_other(line, first.stop):
-            line.ask(f"{machine.name} has one {part.kind}; there is no {first.last}.", "Leave the position out.")
+        beyond = next((one for one in numbers if one.last > 1 or one.first < 1), None)
+        if beyond is not None and not _counts_other(line, beyond.stop):
+            line.ask(f"{machine.name} has one {part.kind}; there is no {beyond.last}.", "Leave the position out.")
         if group.count is not None and group.count > 1:
             line.ask(f"You wrote {group.count}, but {machine.name} has one {part.kind}.", "Name the part that it was.")
     return settle(line, group, machine, part)
@@ -211,6 +165,9 @@ def _verdict(
     line: Line, group: Group, result: Said, positions: tuple[int, ...], most: int, spans: TimeSpans, when: When
 ) -> LineVerdict:
     """Say whether a part broke or was put on as planned; asks where the line could mean both."""
+    if result.planned and result.action is Action.REPLACED and result.mode is Mode.WORN:
+        # worn out and changed out of the season: it stood no machine
+        return LineVerdict.PLANNED
     if (
         (result.mode is not None and not (result.soft and result.planned))
         or result.usual
@@ -240,6 +197,12 @@ def _verdict(
 def _ask_what_happened(line: Line, group: Group, result: Said, spans: TimeSpans, when: When) -> None:
     """Ask what happened to a part of which the line says nothing at all."""
     name = line.scan.shown(group.mark.start, group.mark.stop)
+    looked = only_looked_at(line, result)
+    if looked:
+        line.ask(
+            f"'{looked}': did the {name} break, or was it only looked after?", "Write what broke, or log a service."
+        )
+        return
     word = unclear_word(line)
     if word and result.action is None:
         line.ask(f"'{word}' can mean a new {name} or the same one mended.", "Write 'replaced' or 'mended'.")
@@ -303,14 +266,3 @@ def _add_fine(line: Line, groups: list[Group], parts: Parts) -> None:
             words = line.scan.shown(group.start, group.stop).strip(" ,;.")
             last = parts.entries[-1]
             parts.entries[-1] = replace(last, note="; ".join(one for one in (last.note, words) if one))
-
-
-def ask_figures(line: Line, entries: list[HeardEntry]) -> None:
-    """Ask about a figure that stands alone: it can be a position, minutes, or how many."""
-    for index in loose_figures(line):
-        figure = line.text(index)
-        name = entries[0].kind if entries else "part"
-        line.ask(
-            f"What is the {figure}: a position, minutes, or how many {many_of(name)}?",
-            f"Write #{figure} or {figure} min.",
-        )

@@ -88,13 +88,14 @@ SIGNS: Final = _table(
     (
         SignKind.STAYS_ON,
         """
-        stays on | wont turn off | wont go off | stuck on | will not turn off | always on
+        stays on | wont turn off | wont go off | stuck on | will not turn off | always on |
+        light on | light is on | lights on | light came on
         """,
     ),
     (
         SignKind.WORKING,
         """
-        works now | working now | works again | working again | fixed itself | back on now | ok now
+        works now | working now | fixed | works again | working again | fixed itself | back on now | ok now
         """,
     ),
 )

@@ -95,6 +95,9 @@ def _at(line: Line, thing: str) -> int:
 
 def _code(line: Line) -> str:
     """Return "639/9" where the line names a fault code."""
+    named = [_behind(line, word) for word in ("spn", "fmi")]
+    if all(named):
+        return "/".join(named)
     at = line.find("code")
     at = at if at is not None else line.find("error")
     if at is None:
@@ -103,6 +106,36 @@ def _code(line: Line) -> str:
         line.text(index) for index in range(at + 1, min(at + 6, len(line.tokens))) if line.tokens[index].is_number
     ]
     return "/".join(figures[:2])
+
+
+def _behind(line: Line, word: str) -> str:
+    """Return the figure behind a word, over a colon: "spn 190", "fmi: 3"."""
+    at = line.find(word)
+    if at is None:
+        return ""
+    at += 1 + (line.text(at + 1) in (":", "="))
+    return line.text(at) if line.text(at).isdigit() else ""
+
+
+def _ask_doubt(line: Line, sign: SignKind | None) -> None:
+    """Ask where the line says that something is not so, or does not say what is wrong."""
+    denied = [
+        f"{no} {words}"
+        for no in ("not", "isnt", "never", "wasnt")
+        for _, listed in SIGNS
+        for words in listed
+        if not words.startswith("not ") and line.has(f"{no} {words}")
+    ]
+    known = {words for _, listed in SIGNS for words in listed}
+    denied = [one for one in denied if one not in known]
+    if denied or (sign is None and line.has("no fault", "no problem", "no fault found")):
+        line.ask("Is anything wrong with it?", "Write what it does, or 'works now'.")
+    if line.has("codes"):
+        line.ask("Which code?", "Write a line for each code.")
+    replaced = line.has("replaced", "changed", "swapped", "exchanged", "renewed")
+    modes = any(mark.phrase.said is not None and mark.phrase.said.mode for mark in line.of(Tag.SAID))
+    if sign is None and replaced and not modes:
+        line.ask("What did it do before it was replaced?", "Write what was wrong with it.")
 
 
 def _sign(line: Line, thing: str) -> SignKind | None:
@@ -123,6 +156,7 @@ def read_fault(line: Line, when: When, assumed: list[str]) -> list[HeardEntry]:
     """Return the fault that the line tells of; asks for the machine where that is open."""
     code, thing = _code(line), _thing(line)
     sign = SignKind.CODE if code else _sign(line, thing)
+    _ask_doubt(line, sign)
     if sign is None:
         sign = SignKind.DEAD
         if any(mark.phrase.said is not None and mark.phrase.said.cause is Cause.LOOSE for mark in line.of(Tag.SAID)):

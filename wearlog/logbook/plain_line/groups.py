@@ -33,6 +33,8 @@ def settle(line: Line, group: Group, machine: KnownMachine, part: KnownComponent
     if any(number.either for number in numbers):
         line.ask(f"Which {part.kind} on {machine.name}: {_either(numbers)}?", "Name the one that it was.")
         return (), False
+    if most > 1 and _apart(line, group, machine, most):
+        return (), False
     said = _positions_of(group, most)
     everything = tuple(range(1, most + 1))
     if most == 1:
@@ -90,6 +92,26 @@ def _reach(number: Number, most: int) -> range:
     return range(low, min(high, low + 5_000) + 1)
 
 
+def _apart(line: Line, group: Group, machine: KnownMachine, most: int) -> bool:
+    """Ask where a second list behind the first names some of it again: "guards 1-80, replaced 3 and 7"."""
+    if len(group.spots) < 2 or any(spot.without or spot.from_end for spot in group.spots):
+        return False
+    first, last = (
+        frozenset(one for number in spot.numbers for one in _reach(number, most))
+        for spot in (group.spots[0], group.spots[-1])
+    )
+    if not last < first:
+        return False
+    if line.has("checked", "inspected", "looked at", "went over", "went through"):
+        group.spots[:] = group.spots[-1:]
+        return False
+    shown = format_positions(sorted(last))
+    line.ask(
+        f"Is it {format_positions(sorted(first))} on {machine.name}, or only {shown}?", "Keep the ones that it was."
+    )
+    return True
+
+
 def _checked(
     line: Line, group: Group, machine: KnownMachine, part: KnownComponent, said: tuple[int, ...]
 ) -> tuple[int, ...]:
@@ -101,7 +123,7 @@ def _checked(
         return ()
     before = line.text(group.mark.start - 1)
     word = "both" if group.both and len(said) != 2 and group.alone else ""
-    word = "all" if before in ("all", "every") and group.step == 1 and len(said) < part.positions else word
+    word = "all" if before == "all" and group.step == 1 and len(said) < part.positions else word
     word = before if before in ("a", "an") and len(said) > 1 and not group.mark.phrase.plural else word
     if word and not any(spot.without for spot in group.spots):
         line.ask(
@@ -115,7 +137,9 @@ def _by_side(group: Group, most: int) -> tuple[int, ...]:
     """Return the one position a side means, where it can mean only one: the left of three belts is 1."""
     side = group.side
     if "end" in side or "outer" in side or "outside" in side:
-        return (1,) if "left" in side else (most,) if "right" in side else ()
+        many = min(group.count or 1, most)
+        left, right = tuple(range(1, many + 1)), tuple(range(most - many + 1, most + 1))
+        return left if "left" in side else right if "right" in side else ()
     if group.count not in (None, 1) or most > 3 or not side:
         return ()
     if side in ("middle", "center", "centre"):
@@ -163,6 +187,8 @@ class Group:
     side: str = ""
     too: bool = False
     alone: bool = True
+    #: where sentences end in its stretch
+    ends: tuple[int, ...] = ()
     marks: list[PhraseMark] = field(default_factory=list)
 
 
@@ -263,6 +289,7 @@ def set_bounds(line: Line, groups: list[Group]) -> list[Group]:
         kept[-1].stop = len(line.tokens)
     for group in kept:
         group.alone = len(kept) == 1
+        group.ends = tuple(at for at in range(group.start, group.stop) if line.scan.sign(at, ";."))
         group.too = any(line.text(at) == "too" for at in range(group.start, group.stop))
         group.marks = [mark for mark in line.of(Tag.SAID) if group.start <= mark.start < group.stop]
     return kept

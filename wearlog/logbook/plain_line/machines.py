@@ -48,6 +48,10 @@ _OTHERS: Final = frozenset(
 )
 #: small words of a place that tell no two apart
 _NO_PLACE: Final = frozenset({"the", "of", "on", "at", "side", "and", "in", "end"})
+#: they tell two machines apart, and no name in the log says how
+_APART: Final = frozenset(
+    {"old", "older", "new", "newer", "other", "big", "small", "bigger", "smaller", "second", "spare", "rented"}
+)
 _SHORTEST_BEGINNING: Final = 2
 
 
@@ -209,6 +213,11 @@ def _unnamed(line: Line, group: Group, groups: list[Group], pairs: list[Pair], s
         current = {machine.id for machine in vocabulary.current_unit()}
         here = [pair for pair in pairs if pair[0].id in current and all(pair[0].id in one for one in generic)]
         stranger = _stranger(line, group)
+        other = _told_apart(line)
+        if other and here:
+            named = either([one.name for one in vocabulary.machines if one.id in owners])
+            line.ask(f"Which machine is '{other}': {named}?", "Name it as the log does.")
+            return None
         if here and stranger:
             line.ask(
                 f"Is '{stranger}' a machine? I do not know it.",
@@ -221,6 +230,14 @@ def _unnamed(line: Line, group: Group, groups: list[Group], pairs: list[Pair], s
             return None
         pairs = here
     return _one(line, group, groups, pairs, shown, assumed=True)
+
+
+def _told_apart(line: Line) -> str:
+    """Return "the old combine", "header 2": a word for a sort of machine, told apart by something that the log does not know."""
+    for mark in line.of(Tag.MACHINE):
+        if mark.phrase.generic and line.text(mark.start - 1) in _APART:
+            return line.scan.shown(mark.start - 1, mark.stop)
+    return ""
 
 
 def _stranger(line: Line, group: Group) -> str:

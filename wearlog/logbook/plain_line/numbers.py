@@ -266,8 +266,8 @@ def _read_span(line: Line, number: Number) -> None:
         at += 1
     elif scan.sign(at, ".") and scan.sign(at + 1, "."):
         at += 2 + scan.sign(at + 2, ".")
-    elif scan.word(at) in SPAN_WORDS:
-        at += 1
+    elif scan.word(at) in SPAN_WORDS or (scan.word(at) == "up" and scan.word(at + 1) in SPAN_WORDS):
+        at += 1 + (scan.word(at) == "up")
     else:
         return
     at += scan.sign(at, "#")
@@ -341,3 +341,17 @@ def counted(line: Line, at: int) -> tuple[int, int]:
         if dozens:
             return 12 * dozens, at - 1
     return COUNTS[line.text(at)], at
+
+
+def asks_day(line: Line, spot: PositionList, *, told: bool) -> bool:
+    """Ask about 11-3 behind what happened to a part that has its number already: it can be a day; say whether it was asked."""
+    number = spot.numbers[0]
+    lone = told and len(spot.numbers) == 1 and spot.stop == spot.start + 3 and line.text(spot.start + 1) == "-"
+    small, large = sorted((number.first, number.last))
+    behind = spot.start > 0 and line.scan.roles[spot.start - 1] is Role.SENSE
+    if not (lone and behind and 1 <= small <= 12 and large <= 31):
+        return False
+    shown = line.scan.shown(spot.start, spot.stop)
+    line.ask(f"Is '{shown}' positions or a day?", f"Write #{number.first}-{number.last}, or a day like july 28.")
+    line.scan.claim(spot.start, spot.stop, Role.TIME)
+    return True

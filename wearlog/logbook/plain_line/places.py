@@ -5,8 +5,17 @@ from __future__ import annotations
 from typing import Final
 
 from wearlog.logbook.plain_line.groups import Group
-from wearlog.logbook.plain_line.line import SMALL, Line, Tag
-from wearlog.logbook.plain_line.numbers import COUNTS, Number, PositionList, counted, except_at, side_behind, spot_at
+from wearlog.logbook.plain_line.line import Line, Tag
+from wearlog.logbook.plain_line.numbers import (
+    COUNTS,
+    Number,
+    PositionList,
+    asks_day,
+    counted,
+    except_at,
+    side_behind,
+    spot_at,
+)
 from wearlog.logbook.plain_line.said_table import CAME
 from wearlog.logbook.plain_line.spoken import ordinal_said
 from wearlog.logbook.quickline.tokens import Role
@@ -43,6 +52,8 @@ def _passes(line: Line, at: int) -> bool:
     if line.scan.roles[at] is Role.MACHINE or line.scan.sign(at, ":("):
         return True
     word = line.scan.word(at)
+    if word == "from":
+        return line.scan.digits(at + 1) is not None
     return word in _BEFORE_NUMBERS and not (
         word == "at" and line.scan.digits(at + 1) is not None and _is_clock(line, at + 1)
     )
@@ -156,7 +167,7 @@ def _is_list(line: Line, groups: list[Group], spot: PositionList) -> bool:
     if ordinal and line.text(spot.start - 1) in ("the", "on") and not _before_kind(line, spot.stop):
         return not _owner(line, groups, spot).spots
     if any(one.sure for one in spot.numbers):
-        return True
+        return not asks_day(line, spot, told=bool(_owner(line, groups, spot).spots))
     signs = {line.text(at) for at in range(spot.start, spot.stop) if not line.tokens[at].is_number}
     if signs == {"/"} and (line.text(spot.start - 1) == "on" or (line.has(*CAME) and not line.of(Tag.MACHINE))):
         return False
@@ -373,26 +384,3 @@ def _put_in(line: Line, group: Group, index: int) -> bool:
 
 def _measured(line: Line, index: int) -> bool:
     return spot_at(line, index) is None
-
-
-def loose_figures(line: Line) -> list[int]:
-    """Return the figures that nothing has claimed and that stand alone: no unit, no noun behind them."""
-    found = []
-    for index in range(len(line.tokens)):
-        if line.scan.digits(index) is None or _measured(line, index):
-            continue
-        behind = line.scan.word(index + 1)
-        glued = index + 1 < len(line.tokens) and line.tokens[index + 1].glued and line.tokens[index + 1].is_word
-        before = line.scan.sign(index - 1, "-./") or (
-            index > 0 and line.tokens[index].glued and line.tokens[index - 1].is_word
-        )
-        fastened = line.text(index + 1) in ("bolt", "bolts", "rivet", "rivets")
-        if (
-            not fastened
-            and not (behind and behind not in SMALL)
-            and not glued
-            and not before
-            and len(line.text(index)) < 4
-        ):
-            found.append(index)
-    return found

@@ -5,8 +5,10 @@ from __future__ import annotations
 from datetime import UTC, datetime
 
 from wearlog.errors import DataError
-from wearlog.logbook.plain_line.breakages import ask_figures, read_parts
+from wearlog.logbook.plain_line.breakages import read_parts
 from wearlog.logbook.plain_line.clock_spans import find_clock_span, find_past, stood_in_span, when_of_span
+from wearlog.logbook.plain_line.corrections import corrected
+from wearlog.logbook.plain_line.doubts import ask_figures
 from wearlog.logbook.plain_line.faults import is_fault, read_fault
 from wearlog.logbook.plain_line.groups import Group, find_heads, set_bounds
 from wearlog.logbook.plain_line.heard import Heard, HeardEntry, LineVerdict
@@ -100,7 +102,7 @@ def hear(text: str, farm: FarmWords, now: datetime, phrases: Phrases | None = No
         )
     known = phrases or phrases_of(farm)
     tokens, person = take_person(tokens, farm, known)
-    tokens = as_figures(tokens)
+    tokens = corrected(as_figures(tokens))
     if not tokens:
         return _asking("The line says nothing.", "Write what broke, like 3 sections 41-43 rock, 20 min.", now)
     scan = Scan(command, tokens, [None] * len(tokens), [])

@@ -60,8 +60,9 @@ def read_meters(line: Line, when: When, assumed: list[str]) -> list[HeardEntry]:
         return []
     machine = machines[0] if machines else None
     entries = []
+    _ask_new_meter(line)
     for figure in figures:
-        kind = _kind_near(line, figure)
+        kind = _kind_near(line, figure, alone=len(figures) == 1)
         found = _meter(line, machine, kind, figure, when, assumed)
         owner = machine or (machine_by_id(line, found.machine_id) if found is not None else None)
         shown = found.kind if found is not None else kind
@@ -76,14 +77,30 @@ def read_meters(line: Line, when: When, assumed: list[str]) -> list[HeardEntry]:
                 amount=f"{figure.shown} h",
             )
         )
+    told = [entry.meter for entry in entries]
+    twice = next((one for one in told if one is not None and told.count(one) > 1), None)
+    if twice is not None:
+        name = twice.value.replace("_", " ")
+        line.ask(f"The line says {len(told)} figures of the {name}.", "Keep the one that the meter shows.")
     return entries
 
 
-def _kind_near(line: Line, figure: Figure) -> MeterKind | None:
-    """Return the meter that is named right before or behind the figure."""
-    for at in (*range(figure.start - 1, max(-1, figure.start - 4), -1), *range(figure.stop, figure.stop + 4)):
-        if line.text(at) in METER_WORDS:
-            return METER_WORDS[line.text(at)]
+def _ask_new_meter(line: Line) -> None:
+    """Ask about a meter that was replaced: the figure would be read off the old one."""
+    if line.has("meter", "clock", "hourmeter", "counter") and line.has("replaced", "changed", "swapped", "new"):
+        line.ask("Was the meter itself replaced?", "Enter the new one with 'wearlog read --replaced'.")
+
+
+def _kind_near(line: Line, figure: Figure, *, alone: bool) -> MeterKind | None:
+    """Return the meter that is named right before or behind the figure, with no other figure between."""
+    for steps in (range(figure.start - 1, max(-1, figure.start - 4), -1), range(figure.stop, figure.stop + 4)):
+        for at in steps:
+            if line.text(at) in METER_WORDS:
+                return METER_WORDS[line.text(at)]
+            if 0 <= at < len(line.tokens) and line.tokens[at].is_number:
+                break
+    if not alone:
+        return None
     said = {METER_WORDS[token.text] for token in line.tokens if token.text in METER_WORDS}
     return next(iter(said)) if len(said) == 1 else None
 
@@ -214,9 +231,12 @@ def _at(line: Line, index: int, *, claimed: bool) -> Figure | None:
     if not token.is_number or role is Role.TIME or (role in (Role.POSITION, Role.COUNT) and not claimed):
         return None
     stop = index + 1
-    while _sign_at(line, stop) in (".", ",") and _glued_number(line, stop + 1):
+    while _sign_at(line, stop) in (".", ",", "'") and _glued_number(line, stop + 1):
+        if line.text(stop) == "'" and len(line.text(stop + 1)) != 3:
+            break
         stop += 2
     written = line.scan.shown(index, stop) if token.text == token.shown else token.text
+    written = "".join(one for one in written if one.isdigit() or one in ".,")
     try:
         value = plain_number(written)
     except UsageError:
@@ -224,7 +244,9 @@ def _at(line: Line, index: int, *, claimed: bool) -> Figure | None:
     unit = "money" if line.farm.is_money(line.text(stop)) else _SIZES.get(line.text(stop), "")
     if line.text(index - 1) == "$":
         unit = "money"
-    return Figure(index, stop + bool(unit and line.text(index - 1) != "$"), value, unit, written.replace(",", ""))
+    return Figure(
+        index, stop + bool(unit and line.text(index - 1) != "$"), value, unit, str(value) if "," in written else written
+    )
 
 
 def _sign_at(line: Line, index: int) -> str:

@@ -171,10 +171,11 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         Said(mode=Mode.LOOSE, soft=True),
         """
         jumped off | jumped | derailed | came off the sprocket | came off its sprocket | off the sprocket | ran off
-        | tracking off | off track | to loose | too loose | too slack | slack | off its track | slipped off | threw the chain
-        | tracks off | jumping | slipping | slips | came off the pulley
+        | off track | to loose | too loose | too slack | slack | off its track | slipped off | threw the chain
+        | came off the pulley | unplugged | came unplugged | disconnected
         """,
     ),
+    (Said(mode=Mode.LOOSE, soft=True, watched=True), "tracking off | tracks off | jumping | slipping | slips"),
     (
         Said(mode=Mode.BROKEN),
         """
@@ -196,9 +197,10 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         Said(mode=Mode.MISSING),
         """
         went missing | disappeared | not there | fell away | dropped | dropped out | dropped off | lost off | flew out
-        | came out | we lost | is gone | are gone | no longer there
+        | came out | we lost | no longer there
         """,
     ),
+    (Said(mode=Mode.MISSING, usual=True), "gone | is gone | are gone"),
     (Said(mode=Mode.STRETCHED), "stretching | got long | overstretched"),
     (
         Said(mode=Mode.STRETCHED, action=Action.MENDED, soft=True),
@@ -268,7 +270,7 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         Said(mode=Mode.LOOSE, action=Action.MENDED, soft=True),
         """
         tightened | retightened | tightened up | tightened it | tighten | tightening | retensioned | retorqued
-        | took up the slack
+        | took up the slack | adjusted | adjusted it | aligned | realigned
         """,
     ),
     (
@@ -280,11 +282,12 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         Said(action=Action.MENDED),
         """
         mended it | weld | weld on | weld on strip | weld up | welded up | brazed | taped | taped up | zip tied | ziptied
-        | glued | glued a patch on | patch | patch on | adjusted | put back on | put it back on | put back | put it back
+        | glued | glued a patch on | patch | patch on | put back on | put it back on | put back | put it back
         | wired up | wired it up | rebuilt | rebuild | resealed | reset | retied | rivetted | new rivets | new rivet
         | new bolts | new bolt | rerivet | reriveted | riveted | riveted it | welding | soldered | filed | ground smooth
-        | sharpened | clamped | bodged | jury rigged | aligned | realigned | unjammed | freed | freed it | freed up
-        | put the chain back on | torqued
+        | sharpened | clamped | bodged | jury rigged | unjammed | freed | freed it | freed up
+        | put the chain back on | torqued | plugged back in | plugged it back in | plugged in again | reconnected
+        | charged it | charged up | charged them | recharged | boosted | jump started
         """,
     ),
     (

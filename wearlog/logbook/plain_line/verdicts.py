@@ -51,7 +51,7 @@ def drop_negated(line: Line) -> list[str]:
         if said is None:
             continue
         at = mark.start - 1
-        while line.text(at) in ("the", "a", "even", "really", "any", "be", "been"):
+        while line.text(at) in ("the", "a", "an", "even", "really", "any", "be", "been", "by", "from", "due", "of"):
             at -= 1
         if (
             said.action is Action.LEFT
@@ -77,6 +77,9 @@ def happened(line: Line, marks: Sequence[PhraseMark], *, place: str) -> Said:
     """Return what these marks say together; asks where two of them exclude one another. `place` names the part in the question."""
     said = [(mark, mark.phrase.said) for mark in marks if mark.phrase.said is not None]
     cause, (mode, soft), action = _cause(line, said, place), _mode(line, said, place), _action(line, said, place)
+    if mode is Mode.MISSING and action is Action.MENDED:
+        # what is put back on was only off
+        mode = Mode.LOOSE
     also = {field: any(getattr(one, field) for _, one in said) for field in _JOINED}
     return Said(cause, mode, action, Weight.PLAIN, soft, **also)
 
@@ -144,7 +147,7 @@ def _goes_together(mode: Mode | None, other: PhraseMark) -> bool:
 
 def _action(line: Line, said: Sequence[tuple[PhraseMark, Said]], place: str) -> Action | None:
     actions = [(mark, one.action) for mark, one in said if one.action is not None]
-    if any(one.planned for _, one in said):
+    if any(one.planned for _, one in said) and any(action is not Action.LEFT for _, action in actions):
         actions = [(mark, action) for mark, action in actions if action is not Action.LEFT]
     distinct = list(dict.fromkeys(action for _, action in actions))
     if len(distinct) < 2:
@@ -169,12 +172,23 @@ def share(groups: list[Group], marks: dict[int, list[PhraseMark]]) -> None:
             continue
         ahead = [mark for mark in groups[0].marks if mark.stop <= groups[0].mark.start and _sentence(groups, group)]
         marks[index] = [*[mark for mark in ahead if _shared_ahead(mark)], *marks[index]]
+    _share_alone(groups, marks)
     _share_back(groups, marks)
     for index in range(1, len(groups)):
         if not _tells(marks[index]) and groups[index].sentence == groups[index - 1].sentence:
             marks[index] = [*marks[index], *[mark for mark in marks[index - 1] if _is_cause_or_action(mark)]]
         elif groups[index].too and not _has_cause(marks[index]):
             marks[index] = [*marks[index], *[mark for mark in marks[index - 1] if _is_cause(mark)]]
+
+
+def _share_alone(groups: list[Group], marks: dict[int, list[PhraseMark]]) -> None:
+    """Let a cause that has a sentence for itself be said of all parts that name none: "sections 41-43; guard 42; rock"."""
+    last = groups[-1]
+    causes = [mark for mark in marks[len(groups) - 1] if _is_firm_cause(mark)]
+    apart = [mark for mark in causes if any(last.mark.stop <= sign < mark.start for sign in last.ends)]
+    for index in range(len(groups) - 1):
+        if apart and not _has_cause(marks[index]):
+            marks[index] = [*marks[index], *apart]
 
 
 def _share_back(groups: list[Group], marks: dict[int, list[PhraseMark]]) -> None:
@@ -241,6 +255,9 @@ def unclear_word(line: Line) -> str:
 
 def mode_of(kind: str, result: Said) -> tuple[Mode, bool]:
     """Return how the part failed, and whether that is taken for granted."""
+    if result.mode is Mode.MISSING and result.usual and usual_mode(kind) is not Mode.BROKEN:
+        # a bearing that is gone is still there
+        return usual_mode(kind), True
     if result.mode is not None:
         return result.mode, result.soft
     if result.cause is Cause.WEAR:

@@ -163,7 +163,7 @@ def _pointed(line: Line, index: int) -> bool:
 def _ends_clock(line: Line, index: int) -> bool:
     """Say whether nothing follows that would make the figure a count of something."""
     if index >= len(line.tokens) or line.scan.sign(index, ",;"):
-        return True
+        return not (line.scan.glued(index) and line.scan.glued(index + 1) and line.scan.digits(index + 1) is not None)
     if line.scan.sign(index, "."):
         return not (line.scan.glued(index) and index + 1 < len(line.tokens) and line.scan.glued(index + 1))
     return line.text(index) in (

@@ -11,7 +11,7 @@ from wearlog.facts.closed_lists import MachineKind
 from wearlog.logbook.plain_line.heard import HeardEntry, LineVerdict, Work
 from wearlog.logbook.plain_line.line import Line, Tag
 from wearlog.logbook.plain_line.machines import machine_by_id, said_machines
-from wearlog.logbook.plain_line.readings import figures_of
+from wearlog.logbook.plain_line.readings import Figure, figures_of
 from wearlog.logbook.plain_line.spans import TimeSpans
 from wearlog.logbook.plain_line.when import When
 from wearlog.logbook.quickline.tokens import either
@@ -36,7 +36,9 @@ def read_cut(
     line: Line, spans: TimeSpans, when: When, span: tuple[datetime, datetime] | None, assumed: list[str]
 ) -> list[HeardEntry]:
     """Return the run that the line tells of; asks for the machine, or about an area that cannot be."""
-    figure = next(one for one in figures_of(line) if one.unit in ("ac", "ha"))
+    areas = [one for one in figures_of(line) if one.unit in ("ac", "ha")]
+    figure = areas[0]
+    _ask_of_run(line, spans, areas)
     machines = [
         machine_by_id(line, one)
         for one in dict.fromkeys(one for mark in said_machines(line) for one in mark.phrase.machines)
@@ -55,7 +57,7 @@ def read_cut(
             "Check the figure, or write a line for each day.",
         )
     hours = span[1] - span[0] if span is not None else None
-    seconds = spans.lone or spans.stood or (round(hours.total_seconds()) if hours is not None else None)
+    seconds = spans.lone or spans.labour or (round(hours.total_seconds()) if hours is not None else None)
     if seconds is None:
         assumed.append("hours")
     field_id, crop_id = _first(line, Tag.FIELD), _first(line, Tag.CROP)
@@ -79,6 +81,23 @@ def read_cut(
             work=work,
         )
     ]
+
+
+def _ask_of_run(line: Line, spans: TimeSpans, areas: list[Figure]) -> None:
+    """Ask about what a run has no place for: a second area, nothing cut, a stop, a yield."""
+    if len(areas) > 1:
+        line.ask(f"The line tells of {len(areas)} areas.", "Write a line for each run.")
+    if not areas[0].value:
+        line.ask("Was anything cut?", "Leave the line out where nothing was.")
+    if spans.stood:
+        line.ask("The line tells of a run and of a stop.", "Write a line for each.")
+    for index, token in enumerate(line.tokens):
+        inside = any(one.start <= index < one.stop for one in areas)
+        if token.is_number and line.scan.roles[index] is None and not inside:
+            line.ask(
+                f"What is the {token.shown}? A run keeps its area, its hours, field and crop.", "Leave it out here."
+            )
+            return
 
 
 def _combine_of(line: Line, headers: list[KnownMachine], assumed: list[str]) -> KnownMachine | None:

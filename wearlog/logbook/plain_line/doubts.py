@@ -1,0 +1,212 @@
+"""What a line about parts may leave open: whether it happened at all, to which ones, and whether it was put right."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from wearlog.facts.closed_lists import Action
+from wearlog.facts.positions import many_of
+from wearlog.logbook.plain_line.groups import Group
+from wearlog.logbook.plain_line.heard import HeardEntry
+from wearlog.logbook.plain_line.line import SMALL, Line, PhraseMark, Tag
+from wearlog.logbook.plain_line.numbers import spot_at
+from wearlog.logbook.plain_line.said_table import Said
+from wearlog.logbook.quickline.tokens import Role
+
+_MOVED: Final = ("moved", "move", "moving", "swapped over")
+#: said before what broke, they say that it did not, or that nobody is sure
+_NOT_SURE: Final = ("nearly", "almost", "might", "might be", "might have", "may be", "could be", "about to")
+#: they say that nothing happened to it
+_SOUND: Final = (
+    *("was fine", "is fine", "were fine", "are fine", "was ok", "were ok", "not broken", "did not break"),
+    *("undamaged", "no damage", "not damaged", "unhurt"),
+)
+#: anywhere before what broke, in its stretch, they say that nobody is sure
+_MAYBE: Final = (
+    *("maybe", "perhaps", "probably", "possibly", "not sure", "unsure", "i think", "i guess", "i believe", "might"),
+    *("looks", "look", "looked", "seems", "appears", "supposedly", "apparently"),
+)
+#: they mean more positions than the line names
+_OTHERS: Final = (
+    *("next to it", "next to them", "next to that", "beside it", "either side", "both sides", "the next one", "ff"),
+    *("onwards", "and up", "neighbours", "neighbors"),
+)
+#: the figure behind one of these is the number of a part or a sort of it
+_NUMBERED: Final = ("with", "used", "number", "no", "nr", "part", "type", "size", "by", "code")
+_LEAVES_OUT: Final = ("except", "but not", "excluding", "apart from", "other than", "except for")
+#: done to a part that did not break
+_LOOKED: Final = (
+    *(
+        "checked",
+        "inspected",
+        "looked at",
+        "greased",
+        "greased it",
+        "oiled",
+        "oiled it",
+        "lubed",
+        "painted",
+        "measured",
+    ),
+    *("cleaned", "washed", "marked", "numbered", "counted"),
+)
+
+
+def ask_of_line(line: Line, groups: Sequence[Group]) -> None:
+    """Ask about what the line as a whole leaves open: moved parts, doubts, what is all right, what was only taken off."""
+    broke = [mark for mark in line.of(Tag.SAID) if mark.phrase.said is not None and mark.phrase.said.mode]
+    for word in _MOVED:
+        if line.has(word) and line.has("to") and (line.has("from") or not broke):
+            line.ask("A part that moves takes its age along.", "Enter it with 'wearlog move'.")
+    _ask_doubt(line, broke)
+    _ask_of_others(line, groups)
+    for mark in broke:
+        before = " ".join(line.text(at) for at in range(max(0, mark.start - 2), mark.start))
+        doubt = next((word for word in _NOT_SURE if before == word or before.endswith(f" {word}")), None)
+        if doubt is not None:
+            line.ask(f"'{doubt} {line.scan.shown(mark.start, mark.stop)}': did it or not?", "Write only what happened.")
+    sound = next((words for words in _SOUND if line.has(words)), None)
+    if sound is not None and not _of_another(line, groups, sound):
+        line.ask(f"'{sound}': did anything break?", "Write only what broke.")
+    first_left = len(line.tokens) > 1 and line.text(0) == "left" and line.tokens[1].is_number
+    left = any(mark.phrase.said is not None and mark.phrase.said.action is Action.LEFT for mark in line.of(Tag.SAID))
+    settled = left or line.text(len(line.tokens) - 1) == "replaced"
+    if not settled and (first_left or (line.has("no") and line.has("time to"))):
+        line.ask("Was it left as it is, or put right?", "Write 'replaced' or 'left in' at the end.")
+    took = [
+        at
+        for at in range(len(line.tokens))
+        if line.text(at) in ("took", "take", "taken", "pulled") and line.scan.roles[at] is None
+    ]
+    acted = any(mark.phrase.said is not None and mark.phrase.said.action for mark in line.of(Tag.SAID))
+    if took and not acted and any(line.text(at) in ("off", "out") for at in range(took[0], len(line.tokens))):
+        line.ask(
+            "Was it taken off and nothing put on, or replaced?",
+            "Write 'replaced', or enter it with 'wearlog take-off'.",
+        )
+    for machine_mark, other in zip(line.of(Tag.MACHINE), line.of(Tag.MACHINE)[1:], strict=False):
+        if line.text(machine_mark.stop) == "or" and other.start == machine_mark.stop + 1:
+            line.ask(
+                f"'{line.scan.shown(machine_mark.start, other.stop)}': which one was it?",
+                "Name the one that it broke on.",
+            )
+
+
+def _ask_doubt(line: Line, broke: Sequence[PhraseMark]) -> None:
+    """Ask about "maybe cracked", "i think guard 90 is bent": a doubt about what broke, and not only about why."""
+    said = [mark for mark in line.of(Tag.SAID) if mark.phrase.said is not None]
+    for words in _MAYBE:
+        at = line.find(words)
+        if at is None or line.scan.roles[at] not in (None, Role.SENSE):
+            continue
+        behind = next((mark for mark in said if mark.start >= at + len(words.split())), None)
+        if behind is None:
+            before = [mark for mark in said if mark.stop <= at]
+            behind = before[-1] if before else None
+        if behind is not None and behind in broke:
+            shown = line.scan.shown(at, at + len(words.split()))
+            line.ask(f"'{shown}': did it or not?", "Write only what happened.")
+            return
+
+
+def _ask_of_others(line: Line, groups: Sequence[Group]) -> None:
+    """Ask which ones are meant by "the one next to it", "2 more", and by "but not" before no number."""
+    if not any(group.spots for group in groups):
+        return
+    for words in (*_OTHERS, *_LEAVES_OUT):
+        at = line.find(words)
+        if at is not None and line.scan.roles[at] is None:
+            shown = line.scan.shown(at, at + len(words.split()))
+            line.ask(f"Which ones does '{shown}' mean?", "Write all positions, like 41-43 or 41, 45.")
+            return
+    more = line.find("more")
+    joined = more is not None and more > 1 and line.text(more - 2) in ("and", "&", "+", ",", "plus")
+    if more is not None and joined and line.tokens[more - 1].is_number:
+        shown = line.scan.shown(more - 1, more + 1)
+        line.ask(f"Which ones are '{shown}'?", "Write all positions, like 41-43 or 41, 45.")
+
+
+def _of_another(line: Line, groups: Sequence[Group], sound: str) -> bool:
+    """Say whether it is another part that is all right, beside one that broke."""
+    at = line.find(sound) or 0
+    here = next((group for group in groups if group.start <= at < group.stop), None)
+    if here is None or len(groups) < 2:
+        return False
+    told = [mark.phrase.said for mark in here.marks if mark.phrase.said is not None]
+    return bool(told) and all(one.fine for one in told)
+
+
+def only_looked_at(line: Line, result: Said) -> str:
+    """Return what was done to a part of which the line says neither that it broke nor what was done about it: "greased"."""
+    if result.mode or result.cause or result.action or result.usual or result.new or result.planned:
+        return ""
+    return next(
+        (words for words in _LOOKED if (at := line.find(words)) is not None and line.scan.roles[at] is None), ""
+    )
+
+
+def ask_figures(line: Line, entries: list[HeardEntry]) -> None:
+    """Ask about a figure that stands alone: it can be a position, minutes, or how many."""
+    for index in _loose_figures(line):
+        figure = line.text(index)
+        name = entries[0].kind if entries else "part"
+        line.ask(
+            f"What is the {figure}: a position, minutes, or how many {many_of(name)}?",
+            f"Write #{figure} or {figure} min.",
+        )
+    for index, token in enumerate(line.tokens):
+        shown = _odd_figure(line, index)
+        if shown:
+            day = (
+                f"{shown.replace('.', '/')} for a day"
+                if "." in shown
+                else f"{token.text[:2]}:{token.text[2:]} for a time"
+            )
+            line.ask(f"What is the {shown}?", f"Write {day}, or its unit behind it.")
+
+
+def _odd_figure(line: Line, index: int) -> str:
+    """Return 1530 or 28.7 where it stands alone: nothing counts behind it, and it is no number of a part."""
+    scan = line.scan
+    text = line.text(index)
+    if scan.digits(index) is None or scan.sign(index - 1, "-./,$#") or line.text(index - 1) in _NUMBERED:
+        return ""
+    if scan.sign(index + 1, ".") and scan.glued(index + 1) and scan.glued(index + 2):
+        month = scan.digits(index + 2, 2)
+        day = scan.digits(index, 2)
+        whole = day is not None and month is not None and 1 <= day <= 31 and 1 <= month <= 12
+        return scan.shown(index, index + 3) if whole and _alone(line, index, index + 3) else ""
+    clock = len(text) == 4 and 5 <= int(text[:2]) < 24 and int(text[2:]) < 60
+    return text if clock and _alone(line, index, index + 1) else ""
+
+
+def _alone(line: Line, start: int, stop: int) -> bool:
+    glued = (line.scan.glued(start) and line.tokens[start - 1].is_word) or (
+        line.scan.glued(stop) and (line.tokens[stop].is_word or line.tokens[stop].is_number)
+    )
+    behind = line.scan.word(stop)
+    return not glued and (not behind or behind in SMALL)
+
+
+def _loose_figures(line: Line) -> list[int]:
+    """Return the figures that nothing has claimed and that stand alone: no unit, no noun behind them."""
+    found = []
+    for index in range(len(line.tokens)):
+        if line.scan.digits(index) is None or spot_at(line, index) is None:
+            continue
+        behind = line.scan.word(index + 1)
+        glued = index + 1 < len(line.tokens) and line.tokens[index + 1].glued and line.tokens[index + 1].is_word
+        before = line.scan.sign(index - 1, "-./") or (
+            index > 0 and line.tokens[index].glued and line.tokens[index - 1].is_word
+        )
+        fastened = line.text(index + 1) in ("bolt", "bolts", "rivet", "rivets")
+        if (
+            not fastened
+            and not (behind and behind not in SMALL)
+            and not glued
+            and not before
+            and len(line.text(index)) < 4
+        ):
+            found.append(index)
+    return found
