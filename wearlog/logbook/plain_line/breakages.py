@@ -7,7 +7,7 @@ from typing import Final
 from uuid import UUID
 
 from wearlog.facts.closed_lists import Action, Cause, Mode
-from wearlog.logbook.plain_line.doubts import ask_of_line, only_looked_at
+from wearlog.logbook.plain_line.doubts import ask_of_line, only_looked_at, tended
 from wearlog.logbook.plain_line.groups import Group, settle
 from wearlog.logbook.plain_line.heard import HeardEntry, LineVerdict
 from wearlog.logbook.plain_line.line import Line, note_of
@@ -101,7 +101,9 @@ def _entry(
         part_id=_part(line, part),
         amount=_amount(line),
     )
-    return _planned(entry, result) if what is LineVerdict.PLANNED else _broke(entry, result, assumed)
+    return (
+        _planned(entry, result) if what is LineVerdict.PLANNED else _broke(entry, result, assumed, tended=tended(line))
+    )
 
 
 def _amount(line: Line) -> str:
@@ -210,7 +212,8 @@ def _ask_what_happened(line: Line, group: Group, result: Said, spans: TimeSpans,
     said = (
         result.cause or result.action or group.spots or group.every or spans.lone is not None or spans.stood is not None
     )
-    if not (said or spans.days or spans.people or when.timed or when.dated or result.watched):
+    when_said = (when.timed or when.dated) and not line.has("now")
+    if not (said or spans.days or spans.people or when_said or result.watched):
         line.ask(f"What about the {name}?", "Say what happened: broke, bent, worn, or changed as planned.")
 
 
@@ -218,9 +221,10 @@ def _planned(entry: HeardEntry, result: Said) -> HeardEntry:
     return replace(entry, action=result.action or Action.REPLACED, stood_seconds=None)
 
 
-def _broke(entry: HeardEntry, result: Said, assumed: list[str]) -> HeardEntry:
+def _broke(entry: HeardEntry, result: Said, assumed: list[str], *, tended: bool) -> HeardEntry:
     mode, mode_assumed = mode_of(entry.kind, result)
-    action = result.action or (Action.LEFT if result.watched else Action.REPLACED)
+    usual = Action.MENDED if tended else Action.LEFT if result.watched else Action.REPLACED
+    action = result.action or usual
     told = (("cause", result.cause is None), ("mode", mode_assumed), ("action", result.action is None))
     assumed.extend(name for name, is_assumed in told if is_assumed)
     return replace(entry, cause=result.cause or Cause.UNKNOWN, mode=mode, action=action)

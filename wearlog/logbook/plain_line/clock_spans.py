@@ -44,6 +44,8 @@ class ClockSpan:
     began: int
     ended: int
     likely: bool
+    #: "between 4 and 5" says when it was, and not how long
+    between: bool = False
 
     @property
     def seconds(self) -> int:
@@ -64,7 +66,7 @@ def find_clock_span(line: Line, groups: Sequence[Group]) -> ClockSpan | None:
         if second is None or not (first.sure or second.sure or _bare_span(line, groups, second.stop, from_said=before)):
             continue
         line.scan.claim(index - before, second.stop, Role.TIME)
-        return _span(index, first, second)
+        return replace(_span(index, first, second), between=between)
     for index in range(len(line.tokens)):
         after = _clock(line, index + 1)
         if line.text(index) in ("til", "till", "until") and after is not None and after.sure:
@@ -95,16 +97,21 @@ def _placed(line: Line, group: Group) -> bool:
 def _span(index: int, first: _Clock, second: _Clock) -> ClockSpan:
     """Settle which half of the day each end is in: the one that is said says it of both, and the end comes next."""
     began, ended = first.minutes, second.minutes
-    if not first.sure and second.sure and not second.coloned:
+    if first.coloned or (second.coloned and ended >= _HALF_DAY and began < ended):
+        # on the clock of 24 hours both are said
+        pass
+    elif not first.sure and second.sure and not second.coloned:
         began = began % _HALF_DAY
         began += _HALF_DAY if began + _HALF_DAY < ended else 0
     elif not first.sure and began < _MORNING_FROM * 60:
         began += _HALF_DAY
-    if not second.sure:
+    # "from 4 to 4:30" leaves open which half of the day as "from 4 to 5" does
+    open_end = (not second.sure and not second.coloned) or (not first.sure and second.coloned and ended < _HALF_DAY)
+    if open_end:
         ended = ended % _HALF_DAY
     while ended <= began:
-        ended += _HALF_DAY if not second.sure else 2 * _HALF_DAY
-    return ClockSpan(index, began, ended, likely=not (first.sure or second.sure))
+        ended += _HALF_DAY if open_end else 2 * _HALF_DAY
+    return ClockSpan(index, began, ended, likely=not first.sure and open_end)
 
 
 def _clock(line: Line, index: int) -> _Clock | None:
@@ -123,6 +130,15 @@ def _clock(line: Line, index: int) -> _Clock | None:
         return _Clock((hour % 12 + (12 if half == "pm" else 0)) * 60 + minute, at + 1, sure=True)
     if coloned and hour < 24 and minute < 60:
         return _Clock(hour * 60 + minute, at, sure=True, coloned=True)
+    late = line.farm.day_first or line.farm.is_metric
+    if (
+        late
+        and 12 < hour < 24
+        and len(line.text(index)) == 2
+        and not line.scan.sign(at, "./%")
+        and not _measures(line, at)
+    ):
+        return _Clock(hour * 60, at, sure=False, coloned=True)
     if len(line.text(index)) <= 2 and 1 <= hour <= 12 and not line.scan.sign(at, "./%") and not _measures(line, at):
         return _Clock(hour * 60, at, sure=False)
     return None
@@ -182,6 +198,8 @@ def when_of_span(line: Line, span: ClockSpan, when: When) -> tuple[When, tuple[d
     began, ended = (midnight + timedelta(minutes=one) for one in (span.began, span.ended))
     if span.likely:
         assumed = (*assumed, "half of day")
+    if span.between:
+        assumed = (*assumed, "time")
     both = (began.astimezone(UTC), ended.astimezone(UTC))
     if both[1] > line.now:
         line.ask("That time is still to come.", "Write it when it is over.")
@@ -191,6 +209,8 @@ def when_of_span(line: Line, span: ClockSpan, when: When) -> tuple[When, tuple[d
 
 def stood_in_span(line: Line, spans: TimeSpans, span: ClockSpan) -> None:
     """Take the time from one clock to the other for how long it stood; ask where the line says another figure of it."""
+    if span.between:
+        return
     told = spans.stood if spans.stood is not None else spans.lone
     if told not in (None, span.seconds):
         line.ask("The line says in two ways how long it stood.", "Keep the times of day, or how long it was.")

@@ -59,13 +59,13 @@ def ask_of_line(line: Line, groups: Sequence[Group]) -> None:
     for word in _MOVED:
         if line.has(word) and line.has("to") and (line.has("from") or not broke):
             line.ask("A part that moves takes its age along.", "Enter it with 'wearlog move'.")
-    _ask_doubt(line, broke)
-    _ask_of_others(line, groups)
     for mark in broke:
         before = " ".join(line.text(at) for at in range(max(0, mark.start - 2), mark.start))
         doubt = next((word for word in _NOT_SURE if before == word or before.endswith(f" {word}")), None)
         if doubt is not None:
             line.ask(f"'{doubt} {line.scan.shown(mark.start, mark.stop)}': did it or not?", "Write only what happened.")
+    _ask_doubt(line, broke)
+    _ask_of_others(line, groups)
     sound = next((words for words in _SOUND if line.has(words)), None)
     if sound is not None and not _of_another(line, groups, sound):
         line.ask(f"'{sound}': did anything break?", "Write only what broke.")
@@ -137,6 +137,13 @@ def _of_another(line: Line, groups: Sequence[Group], sound: str) -> bool:
     return bool(told) and all(one.fine for one in told)
 
 
+def tended(line: Line) -> bool:
+    """Say whether a part that made itself heard was greased and is no new one: "noisy, greased"."""
+    return any(
+        (at := line.find(word)) is not None and line.scan.roles[at] is None for word in ("greased", "oiled", "lubed")
+    )
+
+
 def only_looked_at(line: Line, result: Said) -> str:
     """Return what was done to a part of which the line says neither that it broke nor what was done about it: "greased"."""
     if result.mode or result.cause or result.action or result.usual or result.new or result.planned:
@@ -150,33 +157,49 @@ def ask_figures(line: Line, entries: list[HeardEntry]) -> None:
     """Ask about a figure that stands alone: it can be a position, minutes, or how many."""
     for index in _loose_figures(line):
         figure = line.text(index)
+        here = [one for one in entries if one.component is not None and 1 < one.component.positions >= int(figure)]
+        denied = bool(here) and line.text(index - 1) == "not" and not any(int(figure) in one.positions for one in here)
+        if denied or line.text(index - 1) in ("cost", "costs", "paid", "charged", "price"):
+            continue
         name = entries[0].kind if entries else "part"
         line.ask(
             f"What is the {figure}: a position, minutes, or how many {many_of(name)}?",
             f"Write #{figure} or {figure} min.",
         )
     for index, token in enumerate(line.tokens):
+        if line.scan.digits(index) is not None and line.text(index + 1) == "'" and line.scan.glued(index + 1):
+            line.ask(f"Is {token.text}' minutes or feet?", f"Write {token.text} min, or {token.text} ft.")
         shown = _odd_figure(line, index)
         if shown:
-            day = (
-                f"{shown.replace('.', '/')} for a day"
-                if "." in shown
-                else f"{token.text[:2]}:{token.text[2:]} for a time"
-            )
-            line.ask(f"What is the {shown}?", f"Write {day}, or its unit behind it.")
+            line.ask(f"What is the {shown}?", _how_to_write(shown))
+
+
+def _how_to_write(shown: str) -> str:
+    if "." in shown:
+        return f"Write {shown.replace('.', '/')} for a day, or its unit behind it."
+    if len(shown) == 4:
+        return f"Write {shown[:2]}:{shown[2:]} for a time of day, or its unit behind it."
+    return "Write a position like #45, or a day like july 28."
 
 
 def _odd_figure(line: Line, index: int) -> str:
     """Return 1530 or 28.7 where it stands alone: nothing counts behind it, and it is no number of a part."""
     scan = line.scan
     text = line.text(index)
+    goes_on = index > 1 and scan.sign(index - 1, "-") and line.scan.roles[index - 2] is Role.POSITION
+    if goes_on and scan.digits(index) is not None and scan.glued(index):
+        return text
     if scan.digits(index) is None or scan.sign(index - 1, "-./,$#") or line.text(index - 1) in _NUMBERED:
         return ""
     if scan.sign(index + 1, ".") and scan.glued(index + 1) and scan.glued(index + 2):
         month = scan.digits(index + 2, 2)
         day = scan.digits(index, 2)
+        if line.text(index - 1) in ("gap", "worn", "down", "to", "by", "of", "is", "was", "measured", "measures"):
+            return ""
         whole = day is not None and month is not None and 1 <= day <= 31 and 1 <= month <= 12
         return scan.shown(index, index + 3) if whole and _alone(line, index, index + 3) else ""
+    if len(text) == 8 and text[:2] in ("19", "20"):
+        return text
     clock = len(text) == 4 and 5 <= int(text[:2]) < 24 and int(text[2:]) < 60
     return text if clock and _alone(line, index, index + 1) else ""
 

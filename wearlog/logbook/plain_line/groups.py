@@ -35,6 +35,11 @@ def settle(line: Line, group: Group, machine: KnownMachine, part: KnownComponent
         return (), False
     if most > 1 and _apart(line, group, machine, most):
         return (), False
+    short = next((one for one in numbers if most > 1 and _is_short(one)), None)
+    if short is not None:
+        whole = f"{short.first}-{str(short.first)[: -len(str(short.last))]}{short.last}"
+        line.ask(f"Is '{short.first}-{short.last}' {whole}, or {short.last}-{short.first}?", "Write both ends whole.")
+        return (), False
     said = _positions_of(group, most)
     everything = tuple(range(1, most + 1))
     if most == 1:
@@ -59,6 +64,12 @@ def settle(line: Line, group: Group, machine: KnownMachine, part: KnownComponent
         return side, True
     line.ask(f"Which of the {most} {names} on {machine.name}?", f"Write the positions, like {names} 1-2, or all.")
     return (), False
+
+
+def _is_short(number: Number) -> bool:
+    """Say whether the end of a span is written short, as people do: 41-3 for 41-43."""
+    fewer = len(str(number.last)) < len(str(number.first))
+    return number.last < number.first and fewer and not (number.from_right or number.last_from_right)
 
 
 def _either(numbers: list[Number]) -> str:

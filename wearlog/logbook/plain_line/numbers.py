@@ -297,7 +297,11 @@ def _measures(line: Line, number: Number) -> bool:
         return scan.sign(stop, ".")
     if scan.sign(stop, "%$/") and scan.glued(stop) and scan.digits(stop + 1) is None:
         return True
-    if scan.sign(number.start - 1, "$") or (scan.sign(number.start - 1, ".:") and scan.glued(number.start)):
+    if scan.sign(number.start - 1, "$") or (
+        scan.sign(number.start - 1, ".:")
+        and scan.glued(number.start)
+        and not (number.start > 1 and line.tokens[number.start - 2].is_word)
+    ):
         return True
     return scan.sign(stop, "/") and scan.digits(stop + 1) is not None and line.text(stop + 2) in UNITS
 

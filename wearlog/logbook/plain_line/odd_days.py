@@ -23,11 +23,12 @@ _MEALS: Final = {
     "before lunch": time(11),
     "at lunch": time(12),
     "over lunch": time(12),
-    "at lunchtime": time(12),
     "after lunch": time(13),
     "before supper": time(17),
     "at supper": time(18),
     "after supper": time(19),
+    "suppertime": time(18),
+    "lunchtime": time(12),
 }
 #: at noon for some, in the evening for others
 _DINNER: Final = ("at dinner", "after dinner", "before dinner")
@@ -42,9 +43,12 @@ def find_dotted(line: Line, said: TimeSaid) -> None:
     for index in range(len(line.tokens)):
         day, month = scan.digits(index, 2), scan.digits(index + 2, 2)
         together = all(scan.glued(index + step) for step in (1, 2, 3)) and not _behind_point(line, index)
-        if not day or not month or not together or not (scan.sign(index + 1, ".") and scan.sign(index + 3, ".")):
+        if not day or not month or not together:
             continue
-        if day > 31 or month > 12:
+        if scan.sign(index + 1, "-") and scan.sign(index + 3, "-") and scan.glued(index + 4):
+            _add_dashed(line, said, index, day, month)
+            continue
+        if not (scan.sign(index + 1, ".") and scan.sign(index + 3, ".")) or day > 31 or month > 12:
             continue
         near = scan.glued(index + 4) or len(line.text(index + 4)) == 4
         year = scan.digits(index + 4, 4) if near and len(line.text(index + 4)) in (2, 4) else None
@@ -62,6 +66,19 @@ def find_dotted(line: Line, said: TimeSaid) -> None:
             continue
         whole = year + 2_000 if year is not None and year < 100 else year
         add_day(scan, said, index, shown, line.now.date(), whole, month, day)
+
+
+def _add_dashed(line: Line, said: TimeSaid, index: int, first: int, second: int) -> None:
+    """Claim 7-13-26 and 7-13-2026, in the order of the farm's days."""
+    year = line.scan.digits(index + 4, 4)
+    if year is None or len(line.text(index + 4)) not in (2, 4):
+        return
+    day, month = (first, second) if line.farm.day_first else (second, first)
+    if day > 31 or month > 12:
+        return
+    shown = line.scan.shown(index, index + 5)
+    line.scan.claim(index, index + 5, Role.TIME)
+    add_day(line.scan, said, index, shown, line.now.date(), year + 2_000 if year < 100 else year, month, day)
 
 
 def _behind_point(line: Line, index: int) -> bool:

@@ -188,7 +188,20 @@ def _plain_words() -> frozenset[str]:
         *electric,
         *signs,
         *BLEW,
-        *("separator", "engine", "eng", "sep", "quarters", "combined", "acre", "acres", "hectare", "hectares", "rest"),
+        *(
+            "separator",
+            "engine",
+            "eng",
+            "sep",
+            "quarters",
+            "quarter",
+            "combined",
+            "acre",
+            "acres",
+            "hectare",
+            "hectares",
+            "rest",
+        ),
     }
 
 

@@ -49,7 +49,11 @@ def claim_behind(line: Line, groups: list[Group]) -> None:
 def _passes(line: Line, at: int) -> bool:
     if at >= len(line.tokens):
         return False
-    if line.scan.roles[at] is Role.MACHINE or line.scan.sign(at, ":("):
+    if (
+        line.scan.roles[at] is Role.MACHINE
+        or line.scan.sign(at, ":(")
+        or (line.scan.sign(at, ".") and line.scan.glued(at + 1))
+    ):
         return True
     word = line.scan.word(at)
     if word == "from":
@@ -166,12 +170,20 @@ def _is_list(line: Line, groups: list[Group], spot: PositionList) -> bool:
     ordinal = line.text(spot.stop - 1) in ("st", "nd", "rd", "th")
     if ordinal and line.text(spot.start - 1) in ("the", "on") and not _before_kind(line, spot.stop):
         return not _owner(line, groups, spot).spots
+    told = bool(_owner(line, groups, spot).spots)
+    if (
+        ordinal
+        and told
+        and line.scan.word(spot.stop) != "and"
+        and not any(line.text(at) == "from" for at in range(spot.start, spot.stop + 1))
+    ):
+        # "2nd time", "1st pass"
+        return _before_kind(line, spot.stop)
     if any(one.sure for one in spot.numbers):
-        return not asks_day(line, spot, told=bool(_owner(line, groups, spot).spots))
+        return not asks_day(line, spot, told=told)
     signs = {line.text(at) for at in range(spot.start, spot.stop) if not line.tokens[at].is_number}
     if signs == {"/"} and (line.text(spot.start - 1) == "on" or (line.has(*CAME) and not line.of(Tag.MACHINE))):
         return False
-    told = bool(_owner(line, groups, spot).spots)
     return len(spot.numbers) > 1 and (bool(signs) or not told) and not (told and signs == {"/"})
 
 

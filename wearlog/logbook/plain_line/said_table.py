@@ -166,6 +166,13 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         "shimmed | shimmed it | took out the play | shimmed up",
     ),
     (Said(Cause.WEAR, Mode.WORN, weight=Weight.HINT, soft=True), "gap | too much gap | too much play | sloppy"),
+    (
+        _LOOSE,
+        """
+        bolt missing | bolts missing | missing a bolt | lost a bolt | lost bolts | bolt gone | bolts gone | bolt fell out
+        | bolts fell out | bolt out | bolts out | rivet missing | rivets missing | lost a rivet | rivet gone
+        """,
+    ),
     (_LOOSE, "came undone | rattled loose | backed off | backed out | not tight | working loose | bolts loose"),
     (
         Said(mode=Mode.LOOSE, soft=True),
@@ -233,7 +240,7 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         Said(mode=Mode.FAILED, soft=True, watched=True),
         """
         squeaks | squeaking | squealing | knocking | rattles | rattling | knocks | vibrates | vibrating | humming | whining
-        | grinding | clicking | squeals | making noise | makes noise | sounds rough | a bit rough | feels rough | rough
+        | grinding | clicking | squeals | smoking | making noise | makes noise | sounds rough | a bit rough | feels rough | rough
         """,
     ),
     (
@@ -286,6 +293,7 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         | wired up | wired it up | rebuilt | rebuild | resealed | reset | retied | rivetted | new rivets | new rivet
         | new bolts | new bolt | rerivet | reriveted | riveted | riveted it | welding | soldered | filed | ground smooth
         | sharpened | clamped | bodged | jury rigged | unjammed | freed | freed it | freed up
+        | put a bolt in | put a new bolt in | put new bolts in | put a new rivet in | loosened it
         | put the chain back on | torqued | plugged back in | plugged it back in | plugged in again | reconnected
         | charged it | charged up | charged them | recharged | boosted | jump started
         """,
@@ -306,6 +314,7 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         | going to replace | to do | not done | not yet | still running | ran it | run it | runs on | kept on | kept cutting
         | kept on cutting | cut on | ran with it | ran like that | leaving it | left as it is | left the way it is
         | havent changed it | not changed yet | leave for winter | next winter | wait for winter | until it quits
+        | order a new one | ordered one | ordered a new one | new one ordered | need to order | have to order
         | till it quits | no spare | none on hand | still in | still on | run as is | ran as is | let it run | letting it run
         | let it be | let it go | just watch | not bothered | not bad enough | will order | order one | wait
         | waiting for part | still holding | still ok

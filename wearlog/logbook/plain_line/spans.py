@@ -175,10 +175,11 @@ def _read(line: Line, spans: TimeSpans, index: int) -> int:
         return _claim(line, index, stop)
     clock = _clock_down(line, index)
     duration = Duration(index, *clock) if clock is not None else duration_at(line.scan, index)
-    if duration is None:
+    if duration is None or _is_length(line, duration):
         return index + 1
     duration = _with_minutes(line, duration)
     _ask_point(line, duration)
+    _ask_hour(line, duration)
     if duration.doubt is not None:
         line.ask(duration.doubt[1], duration.doubt[2])
     return _sort(line, spans, duration)
@@ -198,6 +199,37 @@ def _with_minutes(line: Line, duration: Duration) -> Duration:
 def _goes_on_behind(line: Line, at: int) -> bool:
     """Say whether a figure is glued to what stands behind it: 10.5, 10,5."""
     return line.scan.glued(at) and line.scan.digits(at + 1) is not None and line.scan.glued(at + 1)
+
+
+def _is_length(line: Line, duration: Duration) -> bool:
+    """Say whether "m" is metres: 300 m from the road, the 12 m header."""
+    behind = line.text(duration.stop)
+    return line.text(duration.stop - 1) == "m" and behind in (
+        "from",
+        "header",
+        "wide",
+        "long",
+        "away",
+        "off",
+        "deep",
+        "into",
+        "along",
+    )
+
+
+def _ask_hour(line: Line, duration: Duration) -> None:
+    """Ask about "yesterday 15h" where people write hours of the day so."""
+    start, stop = duration.start, duration.stop
+    hours = line.scan.digits(start, 2)
+    glued = stop == start + 2 and line.text(start + 1) == "h" and line.scan.glued(start + 1)
+    if not (line.farm.day_first or line.farm.is_metric) or hours is None or not glued or hours > 23:
+        return
+    before = line.text(start - 1)
+    if (hours > 12 and before not in _STOOD) or before in ("at", "yesterday", "today", "around", "about"):
+        shown = line.scan.shown(start, stop)
+        line.ask(
+            f"'{shown}' can be a time of day or a duration.", f"Write {hours}:00 for the time, or {60 * hours} min."
+        )
 
 
 def _ask_point(line: Line, duration: Duration) -> None:
@@ -250,6 +282,9 @@ def _sort(line: Line, spans: TimeSpans, duration: Duration) -> int:
         spans.ago.append(duration)
         line.scan.claim(start, stop + 1, Role.TIME)
         return stop + 1
+    if following in ("before", "after"):
+        line.ask(f"'{line.scan.shown(start, stop + 1)}' what, and when was that?", "Write the time, like 11:45.")
+        return _claim(line, start, stop + 1)
     if following in _METERS or (following == "on" and line.text(stop + 2) in ("clock", "meter")):
         spans.hours.append((start, duration.seconds))
         return stop

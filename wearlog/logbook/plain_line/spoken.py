@@ -43,6 +43,7 @@ _ORDINALS: Final = (
 class _Figure:
     value: int
     stop: int
+    ordinal: bool = False
 
 
 def as_figures(tokens: list[Token]) -> list[Token]:
@@ -60,6 +61,9 @@ def as_figures(tokens: list[Token]) -> list[Token]:
         elif figure is not None:
             found.append(_as(tokens, index, figure.stop, str(figure.value)))
             index = figure.stop
+            if figure.ordinal:
+                last = tokens[index - 1]
+                found.append(Token("th", "", last.stop, last.stop, last.column, glued=True))
         else:
             found.append(tokens[index])
             index += 1
@@ -99,6 +103,11 @@ def _figure_at(tokens: list[Token], index: int) -> _Figure | None:
     if small is None:
         return None
     total, at = small.value, small.stop
+    if small.ordinal:
+        return small
+    if total < 10 and _text(tokens, at) == "one" and not _counts_time(tokens, at + 1) and not _goes_on(tokens, at):
+        # "section four one" is dictated figure by figure
+        return _Figure(total * 10 + 1, at + 1)
     following = _text(tokens, at)
     if total < 10 and following in _ZEROS and 0 < values.get(_text(tokens, at + 1), 0) < 10:
         return _Figure(total * _HUNDRED + values[_text(tokens, at + 1)], at + 2)
@@ -136,6 +145,9 @@ def _below_hundred(tokens: list[Token], index: int) -> _Figure | None:
     ones = values.get(_text(tokens, index + 1), 0)
     if 20 <= value <= 90 and 0 < ones < 10:
         return _Figure(value + ones, index + 2)
+    following = ordinal_said(_text(tokens, index + 1)) or 0
+    if 20 <= value <= 90 and 0 < following < 10:
+        return _Figure(value + following, index + 2, ordinal=True)
     return _Figure(value, index + 1)
 
 
@@ -148,6 +160,10 @@ def _goes_on(tokens: list[Token], index: int) -> bool:
     if following in _ZEROS:
         return 0 < values.get(_text(tokens, index + 2), 0) < 10
     return 10 <= values.get(following, 0) <= 90 and following not in _KEPT
+
+
+def _counts_time(tokens: list[Token], index: int) -> bool:
+    return _text(tokens, index) in (*WORDS.hours, *WORDS.minutes, *WORDS.days, "man", "guy", "person")
 
 
 def _is_number(tokens: list[Token], index: int) -> bool:
@@ -263,6 +279,7 @@ walked wall want wanted warm was wash washed washer wasn't watch water way we we
 weld welder well went were west wet whack what wheat wheel wheels when where which while white who whole why wide wife will wind
 window windrow windrower windrows wing winter wire with within without woman won't wont wood word wore work worked working world
 worn worse worst would wouldn't wrench wrong yard year years yellow yes yesterday yet you young your zero
+pinched shipping freight tax handling
 """
 
 

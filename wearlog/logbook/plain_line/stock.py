@@ -41,6 +41,8 @@ _COUNTED: Final = (
     "we have",
     "still have",
     "shelf has",
+    "recount",
+    "recounted",
     "left over",
     "stock :",
     "shelf :",
@@ -79,7 +81,10 @@ def is_stock(line: Line, groups: list[Group], *, named: bool) -> bool:
 def _is_left_over(line: Line, groups: list[Group]) -> bool:
     """Say whether so many are left: "43 sections left", "only 4 guards left"."""
     return any(
-        group.count is not None and not group.spots and line.text(group.mark.stop) == "left" for group in groups
+        (group.count is not None or line.text(group.mark.start - 1) == "one")
+        and not group.spots
+        and line.text(group.mark.stop) == "left"
+        for group in groups
     ) and line.text(len(line.tokens) - 1) in ("left", ".", "shelf", "stock", "bin", "now")
 
 
@@ -183,7 +188,7 @@ def _entry(
     part = _part(line, kind)
     quantity, pack = many.quantity, many.pack
     if quantity is None:
-        if not group.mark.phrase.plural and change is StockChange.RECEIVED:
+        if not group.mark.phrase.plural and change is not StockChange.COUNTED:
             quantity = 1
             assumed.append("quantity")
         else:
@@ -241,7 +246,7 @@ def _ahead(line: Line, group: Group, change: StockChange) -> _Many | None:
     word = line.text(at)
     if at >= 0 and line.tokens[at].is_number and len(word) <= 5:
         return _Many(int(word), None, at)
-    if packed and word in ("a", "one"):
+    if (packed and word == "a") or word == "one":
         return _Many(1, None, at)
     if change is StockChange.COUNTED and word in ("no", "zero"):
         return _Many(0, None, at)

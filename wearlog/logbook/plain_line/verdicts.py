@@ -8,6 +8,7 @@ from typing import Final
 from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.logbook.plain_line.groups import Group
 from wearlog.logbook.plain_line.line import Line, PhraseMark, Tag
+from wearlog.logbook.plain_line.numbers import UNITS
 from wearlog.logbook.plain_line.phrases import Phrase
 from wearlog.logbook.plain_line.said_table import Said
 from wearlog.logbook.quickline.lexicon import usual_mode
@@ -64,6 +65,11 @@ def drop_negated(line: Line) -> list[str]:
         ):
             denied.append(line.scan.shown(at, mark.stop))
             line.drop(mark)
+        elif said.action in (Action.REPLACED, Action.MENDED) and not said.new and _not_done(line, mark.start):
+            mark.phrase = _LEFT
+        elif said.mode is Mode.MISSING and line.text(mark.start) == "gone" and line.text(mark.start - 1) in UNITS:
+            # "an hour gone" is time
+            line.drop(mark)
         elif (said.cause is Cause.LOOSE and said.mode is None and line.text(at) in _NEARBY) or (
             said.cause is Cause.LOOSE
             and said.mode is None
@@ -71,6 +77,14 @@ def drop_negated(line: Line) -> list[str]:
         ):
             line.drop(mark)
     return denied
+
+
+def _not_done(line: Line, start: int) -> bool:
+    """Say whether something was not done yet: "hasn't been replaced", "havent changed"."""
+    at = start - 1
+    while line.text(at) in ("been", "yet", "be"):
+        at -= 1
+    return line.text(at).replace("'", "") in ("hasnt", "havent", "wasnt", "werent", "didnt", "isnt", "arent")
 
 
 def happened(line: Line, marks: Sequence[PhraseMark], *, place: str) -> Said:

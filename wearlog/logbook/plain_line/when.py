@@ -29,6 +29,8 @@ _VAGUE: Final = (
         "last month",
         "last year",
         "last season",
+        *("christmas", "christmas eve", "labor day", "labour day", "canada day", "independence day", "thanksgiving"),
+        *("easter", "victoria day", "memorial day", "new year"),
         *("last spring", "last summer", "last fall", "last autumn", "last harvest"),
         "the other day",
         "other night",
@@ -45,6 +47,8 @@ _VAGUE: Final = (
     ),
 )
 _ROUGHLY: Final = ("at", "around", "about", "by", "approx", "roughly", "near")
+#: before "by" and a time they say until when it stood
+_OVER: Final = ("running", "going", "fixed", "done", "back", "ready", "cutting", "up")
 #: a line with one of these tells a price
 _PAID: Final = ("bought", "purchased", "paid", "cost", "costs", "price")
 #: a time of day without am or pm is in the afternoon before this hour
@@ -93,7 +97,24 @@ def find_when(line: Line, said: TimeSaid) -> list[str]:
         _ask_two_ways(line, index)
     find_clocks(scan, said)
     find_days(scan, said, line.now.date(), day_first=line.farm.day_first)
+    assumed += _into_afternoon(line, said)
     return assumed
+
+
+def _into_afternoon(line: Line, said: TimeSaid) -> list[str]:
+    """Read 4:20 without am and pm as in the afternoon, as "at 4" is, where people use the clock of 12 hours; and tell it.
+
+    Where the afternoon of today is still to come, the morning is meant. 04:20 is always in the morning.
+    """
+    if line.farm.day_first or line.farm.is_metric or said.day_parts or len(said.clocks) != 1:
+        return []
+    clock = said.clocks[0]
+    bare = clock.on_24 and 1 <= clock.at.hour < _MORNING_FROM and len(line.text(clock.index)) == 1
+    later = clock.at.replace(hour=(clock.at.hour + 12) % 24)
+    if not bare or (not said.days and later > line.now.time()):
+        return []
+    said.clocks[0] = replace(clock, at=later)
+    return ["half of day"]
 
 
 def _refuse_to_come(line: Line) -> None:
@@ -125,10 +146,12 @@ def _read_odd_clock(line: Line, said: TimeSaid, index: int, assumed: list[str]) 
     elif len(text) == 4 and _says_time(line, index) and digits // 100 < 24 and digits % 100 < 60:
         _add(line, said, index, index + 1, digits // 100, digits % 100)
     elif len(text) <= 2 and _pointed(line, index):
-        _add(line, said, index, index + 3, digits, int(line.text(index + 2)))
+        _add(line, said, index, index + 3, digits, int(line.text(index + 2)), on_24=True)
     elif len(text) <= 2 and following == "ish" and scan.glued(index + 1):
         assumed.append("half of day")
         _add(line, said, index - (before in _ROUGHLY), index + 2, _likely(line, digits), 0)
+    elif (before == "at" and _may_be_price(line)) or (before == "by" and line.text(index - 2) in _OVER):
+        return
     elif len(text) <= 2 and before in _ROUGHLY and 1 <= digits <= 12 and _ends_clock(line, index + 1):
         part = _part_near(line, index)
         if not part:
@@ -136,11 +159,18 @@ def _read_odd_clock(line: Line, said: TimeSaid, index: int, assumed: list[str]) 
         _add(line, said, index - 1, index + 1, _in_part(digits, part) if part else _likely(line, digits), 0)
 
 
+def _may_be_price(line: Line) -> bool:
+    """Say whether a figure behind "at" can be what parts cost that came."""
+    return line.has(*CAME) and not line.of(Tag.MACHINE)
+
+
 def _says_time(line: Line, index: int) -> bool:
     """Say whether four digits stand where a time of day does: behind a day or "at"."""
     before = line.text(index - 1)
+    if line.text(index + 1) in (*WORDS.hours, "separator", "sep", "engine", "eng"):
+        return False
     days = [name for names in WORDS.weekdays for name in names]
-    return before in (*_ROUGHLY, "yesterday", "today", "morning", "afternoon", "evening", "night", *days)
+    return before in (*_ROUGHLY, "@", "yesterday", "today", "morning", "afternoon", "evening", "night", *days)
 
 
 def _pointed(line: Line, index: int) -> bool:
@@ -148,7 +178,7 @@ def _pointed(line: Line, index: int) -> bool:
     scan = line.scan
     if line.text(index - 1) in ("$", "@") or line.farm.is_money(line.text(index + 3)) or line.has(*_PAID):
         return False
-    if line.text(index - 1) in ("at", "for") and line.has(*CAME) and not line.of(Tag.MACHINE):
+    if line.text(index - 1) in ("at", "for") and _may_be_price(line):
         return False
     together = scan.sign(index + 1, ".") and scan.glued(index + 1) and scan.glued(index + 2)
     minute = scan.digits(index + 2, 2) if together else None
@@ -156,7 +186,8 @@ def _pointed(line: Line, index: int) -> bool:
     return (
         whole
         and duration_at(scan, index) is None
-        and scan.word(index + 3) not in ("am", "pm", "mm", "cm", "ac", "h", "in")
+        and scan.word(index + 3) not in ("am", "pm", "mm", "cm", "ac", "h")
+        and not (scan.word(index + 3) == "in" and line.text(index + 4) != "the")
     )
 
 
@@ -179,6 +210,7 @@ def _ends_clock(line: Line, index: int) -> bool:
         "when",
         "while",
         "hit",
+        "not",
     ) or (line.scan.roles[index] is not None)
 
 
@@ -203,11 +235,11 @@ def _half(hour: int, half: str) -> int:
     return hour % 12 + (12 if half == "pm" else 0) if 1 <= hour <= 12 else hour
 
 
-def _add(line: Line, said: TimeSaid, start: int, stop: int, hour: int, minute: int) -> None:
+def _add(line: Line, said: TimeSaid, start: int, stop: int, hour: int, minute: int, *, on_24: bool = False) -> None:
     if hour > 23 or minute > 59:
         line.ask(f"'{line.scan.shown(start, stop)}' is not a time of day.", "Write it like 16:20 or 4:20 pm.")
     else:
-        said.clocks.append(ClockSaid(start, time(hour, minute)))
+        said.clocks.append(ClockSaid(start, time(hour, minute), on_24=on_24))
     line.scan.claim(start, stop, Role.TIME)
 
 
@@ -266,6 +298,8 @@ def _read_day_alone(line: Line, said: TimeSaid, index: int, assumed: list[str]) 
     while (first.month == today.month and day > today.day) or not _in_month(first, day):
         first = (first - timedelta(days=1)).replace(day=1)
     said.days.append(DaySaid(index, first.replace(day=day)))
+    if scan.word(index + 2) == "or" and scan.digits(index + 3, 2) is not None:
+        line.ask(f"Which day was it, {scan.shown(index, index + 4 + scan.glued(index + 4))}?", "Write one day.")
     assumed.append("month")
     scan.claim(index - 1, index + 2, Role.TIME)
 

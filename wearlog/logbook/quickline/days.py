@@ -282,6 +282,8 @@ def _half_of_day(scan: Scan, index: int) -> tuple[str, int] | None:
     word = scan.word(index)
     if word in ("am", "pm"):
         return word[0], index + 1
+    if word in ("a", "p") and scan.glued(index) and not scan.glued(index + 1):
+        return word, index + 1
     if word in ("a", "p") and scan.sign(index + 1, ".") and scan.word(index + 2) == "m" and scan.glued(index + 2):
         return word, index + 4 if scan.sign(index + 3, ".") else index + 3
     return None
