@@ -107,6 +107,14 @@ def test_the_chance_of_having_crossed_is_that_of_the_interval() -> None:
     assert chances == sorted(chances)
 
 
+def test_several_levels_at_once_are_those_one_by_one() -> None:
+    path = fit_path(HOURS, 10 - 0.004 * HOURS, new_value=10.0, limit=5.0)
+    levels = (0.5, 0.8, 0.95)
+    found = path.crossings(levels)
+    assert found == [path.crossing(level) for level in levels]
+    assert found[0].low > found[1].low > found[2].low
+
+
 def test_a_part_found_whole_meets_its_limit_after_that_reading() -> None:
     """Five readings about nothing at 80 to 410 h: not from 0, and no end is known."""
     usage, gap = np.array([80.0, 160, 240, 330, 410]), np.array([0.4, -0.3, 0.2, 0.6, 0.1])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -138,9 +139,23 @@ class WearPath:
         level : float
             Chance that the interval holds, between 0 and 1.
         """
-        tail = 0.5 - checked_level(level) / 2
-        middle, low, high = self._quantiles(np.array([0.5, tail, 1 - tail]))
-        return Crossing(middle, low, high, level)
+        return self.crossings([level])[0]
+
+    def crossings(self, levels: Sequence[float]) -> list[Crossing]:
+        """Return the same with intervals of several levels.
+
+        Parameters
+        ----------
+        levels : sequence of float
+            Chances that each interval holds, between 0 and 1.
+        """
+        usage = (self.last if self.within else max(self.origin, 0.0)) + (self.last - self.origin) * _STEPS
+        crossed, found = self._crossed(usage), []
+        for level in levels:
+            tail = 0.5 - checked_level(level) / 2
+            middle, low, high = self._quantiles(usage, crossed, np.array([0.5, tail, 1 - tail]))
+            found.append(Crossing(middle, low, high, level))
+        return found
 
     def chance_of_crossing(self, then: ArrayLike) -> FloatArray:
         """Return the chance that the limit is met by each usage; 0 up to the last reading where that lay within it.
@@ -171,10 +186,8 @@ class WearPath:
         steps, chance = _student(self._fit.freedom)
         return np.asarray(self.nodes.weight @ np.interp((self._fit.room - mean) / sd, steps, chance))
 
-    def _quantiles(self, chances: FloatArray) -> list[float]:
-        """Return the usage at which each chance of having met the limit is reached."""
-        usage = (self.last if self.within else max(self.origin, 0.0)) + (self.last - self.origin) * _STEPS
-        crossed = self._crossed(usage)
+    def _quantiles(self, usage: FloatArray, crossed: FloatArray, chances: FloatArray) -> list[float]:
+        """Return the usage at which each chance of having met the limit is reached, by what it is at some usages."""
         place = np.searchsorted(crossed, chances)
         known = place < usage.size
         # between two steps once more, closer

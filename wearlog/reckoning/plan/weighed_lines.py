@@ -21,7 +21,7 @@ from wearlog.reckoning.parts.stock import PartChoices, ShelfPart
 from wearlog.reckoning.plan.line import CostBasis, LifeBasis, PlanLine, Undecided
 from wearlog.reckoning.wear.age_groups import LifeLaw, condensed
 from wearlog.reckoning.wear.kind_life import KindLife
-from wearlog.reckoning.wear.measured_wear import MeasuredPart
+from wearlog.reckoning.wear.measured_wear import MeasuredPart, as_known
 from wearlog.reckoning.wear.season_ahead import PAST_SEASONS, usage_by_meter
 from wearlog.reckoning.wear.wear_outlook import ComponentOutlook, KindOutlook, WearOutlook
 from wearlog.store.histories import Floats, code_of
@@ -67,8 +67,8 @@ def _life(part: MeasuredPart) -> MeasuredLife | None:
     path = part.path
     if path is None or path.degrees < _ENOUGH_DEGREES:
         return None
-    found = [path.crossing(level) for level in _LEVELS]
-    shown = part.crossing(found[0].level)
+    found = path.crossings(_LEVELS)
+    shown = part.crossing(found[0].level) if part.past_limit else as_known(found[0])
     if shown is None or shown.low is None or shown.high is None or np.isinf(shown.usage):
         # no wear toward the limit: the lives of the kind say more
         return None

@@ -98,9 +98,7 @@ class MeasuredPart:
         if self.past_limit:
             return self._crossed(level)
         if (path := self.path) is not None:
-            found = path.crossing(level)
-            is_known = found.high is not None and found.high <= _KNOWN_TO_END * found.usage
-            return found if is_known else replace(found, high=math.inf)
+            return as_known(path.crossing(level))
         return None if self.line is None else Crossing(self.line.crosses_at, None, None, level)
 
     @property
@@ -141,6 +139,12 @@ class MeasuredPart:
         if not self.kind.pitches or not self.kind.pitch_micrometres:
             return None
         return elongation_percent(micrometres, self.kind.pitches, self.kind.pitch_micrometres)
+
+
+def as_known(found: Crossing) -> Crossing:
+    """Return a crossing without an end that lies too far beyond its middle to be known; see `MeasuredPart.crossing`."""
+    is_known = found.high is not None and found.high <= _KNOWN_TO_END * found.usage
+    return found if is_known else replace(found, high=math.inf)
 
 
 def measured_parts(lives: FleetLives, ahead: SeasonAhead) -> tuple[MeasuredPart, ...]:
