@@ -345,6 +345,7 @@ def _ran(age: FloatArray, shape: FloatArray, log_scale: FloatArray) -> FloatArra
 #: what runs up to the first of two breakages, and from it to the second, as shares of an age: eight places of the second, eight of
 #: the first. They lie evenly, so that each share stands for several of them
 _AT = (np.arange(_PLACES) + 0.5) / _PLACES
+_AGES = np.append(1.0, _AT)
 _SHARES, _FIRST_OF = np.unique(np.round(_AT[:, None] * _AT, 12), return_inverse=True)
 _FIRST_OF = _FIRST_OF.reshape(_PLACES, _PLACES)
 
@@ -354,6 +355,8 @@ class _YoungerLaws:
 
     def __init__(self, nodes: Nodes, log_scale: FloatArray, gone: float) -> None:
         self._nodes, self._log_scale, self._gone = nodes, log_scale, gone
+        # what an age has run of the hazard, a share of it has run that share to the power of the shape: no logarithm is needed
+        self._power, self._power_at = (np.exp(nodes.shape * np.log(one)[:, None]) for one in (_SHARES, _AGES))
         self._shares = np.empty((_SHARES.size, len(nodes)))
         self._product = np.empty(len(nodes))
 
@@ -362,24 +365,31 @@ class _YoungerLaws:
 
         The age itself stands first, then what is left of it behind eight places; both (9 x laws,).
         """
-        shape = self._nodes.shape
-        ages = old * np.append(1.0, _AT)
-        begun, ended = _ran(ages, shape, self._log_scale), _ran(ages + ahead, shape, self._log_scale)
+        whole = _ran(np.array([old]), self._nodes.shape, self._log_scale)
+        begun, ended = whole * self._power_at, _ran(old * _AGES + ahead, self._nodes.shape, self._log_scale)
         likely = np.exp(-begun)
         if old > 0:
             # a part that broke at one place is as old as the place opposite says
             used = old / self._nodes.scale
-            renewed = self._density(old * _AT, np.empty_like(likely[1:]))
-            renewed += self._gone * used / _PLACES * _AT[:, None] * self._twice(old)
+            steep = self._nodes.shape / used
+            renewed = begun[1:] * likely[1:] * steep / _AT[:, None]
+            renewed += self._gone * used / _PLACES * _AT[:, None] * self._twice(whole, steep)
             likely[1:] *= self._gone / _PLACES * used * renewed[::-1]
         weight = np.maximum(likely, 1e-300, out=likely)
         weight *= self._nodes.weight / weight.sum(axis=0)
         np.subtract(begun, ended, out=ended)
         return weight.ravel(), np.exp(ended, out=ended).ravel()
 
-    def _twice(self, old: float) -> FloatArray:
-        """Return the density of two breakages up to each of eight places of an age, over the scale, (8, laws)."""
-        density = self._density(old * _SHARES, self._shares)
+    def _twice(self, whole: FloatArray, steep: FloatArray) -> FloatArray:
+        """Return the density of two breakages up to each of eight places of an age, over the scale, (8, laws).
+
+        `whole` is what the age has run of the hazard, `steep` the shape over the age.
+        """
+        ran = np.multiply(whole, self._power)
+        density = np.exp(np.negative(ran, out=self._shares), out=self._shares)
+        density *= ran
+        density *= steep
+        density /= _SHARES[:, None]
         found = np.zeros((_PLACES, len(self._nodes)))
         for place, first in zip(found, _FIRST_OF.tolist(), strict=True):
             # the second runs from the first on: as long as the first runs at the place opposite
@@ -387,14 +397,3 @@ class _YoungerLaws:
                 place += np.multiply(density[one], density[other], out=self._product)
             place *= 2
         return found
-
-    def _density(self, age: FloatArray, out: FloatArray) -> FloatArray:
-        """Return the density at ages over the scale, (ages, laws), in `out`."""
-        shape = self._nodes.shape
-        log_age = np.log(age)[:, None] - self._log_scale
-        np.multiply(shape - 1, log_age, out=out)
-        log_age *= shape
-        out -= np.exp(log_age, out=log_age)
-        np.exp(out, out=out)
-        out *= shape
-        return out
