@@ -11,6 +11,7 @@ from tests.logbook.quickline.quickline_farm import FARM, NOW
 from wearlog.errors import UsageError
 from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.facts.farm_settings import FarmSettings
+from wearlog.logbook.plain_line import FarmWords, hear
 from wearlog.tui.draft import BreakageChoices, Draft, Loggable, read_line, read_stood
 
 CHOICES = BreakageChoices(
@@ -57,6 +58,38 @@ def test_a_time_and_a_remark_come_along() -> None:
     draft, _ = read_line("section 3 on North yesterday 10:00 -- by the gate", CHOICES, Draft(), NOW)
     assert draft.at == NOW - timedelta(days=1, hours=4, minutes=5)
     assert draft.note == "by the gate"
+
+
+@pytest.mark.parametrize(
+    ("line", "positions", "clock"),
+    [
+        ("North section 5 rock at 3", (5,), "15:00"),
+        ("section 5 rock at ten to nine this morning", (5,), "08:50"),
+        ("North guard 5 bent 28.7. 10.20", (5,), "10:20"),
+    ],
+)
+def test_a_line_means_what_it_means_for_the_log_command(line: str, positions: tuple[int, ...], clock: str) -> None:
+    on = Draft().on(choice("North header", "knife section"))
+    now = NOW.replace(hour=22)
+    draft, wrong = read_line(line, CHOICES, on, now)
+    heard = hear(f"North {line}" if "North" not in line else line, FarmWords(FARM), now).entries[0]
+    assert wrong == ""
+    assert draft.positions == heard.positions == positions
+    assert draft.at == heard.at
+    assert draft.at is not None
+    assert f"{draft.at.astimezone(NOW.tzinfo):%H:%M}" == clock
+
+
+def test_a_metric_farm_writes_its_days_first_in_the_form_too() -> None:
+    choices = replace(CHOICES, settings=FarmSettings(units="metric"))
+    draft, _ = read_line("North guard 5 bent 5/7", choices, Draft(), NOW)
+    assert draft.at is not None
+    assert (draft.at.month, draft.at.day) == (7, 5)
+
+
+def test_who_did_it_stays_in_the_note_of_the_form() -> None:
+    draft, _ = read_line("North guard 5 bent, by Dale", CHOICES, Draft(), NOW)
+    assert "Dale" in draft.note
 
 
 def test_what_is_missing_is_told_before_saving() -> None:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from datetime import datetime
-from typing import Final
+from functools import lru_cache
+from typing import TYPE_CHECKING, Final
 from uuid import UUID
 
 from wearlog.errors import UsageError
@@ -15,6 +16,10 @@ from wearlog.logbook.deed_sentences import ACTION_SAID, breakage_said
 from wearlog.logbook.quickline import Understanding, Vocabulary, understand
 from wearlog.logbook.said.measures import FarmSpeaker
 from wearlog.present.work.daybook_sheet import CAUSE_SHORT
+
+if TYPE_CHECKING:
+    from wearlog.logbook.plain_line import FarmWords
+    from wearlog.logbook.plain_line.phrases import Phrases
 
 #: key -> cause, and the short word beside it
 CAUSE_KEYS: Final = tuple(
@@ -133,17 +138,63 @@ def read_line(line: str, choices: BreakageChoices, draft: Draft, now: datetime) 
     """Understand the plain line, and return the draft it means with what is wrong with it (empty when nothing is).
 
     A line without a part is about the component of the draft: "41-43 rock" is enough. A part that sits on several machines is
-    the one on the draft's machine, if that has it.
+    the one on the draft's machine, if that has it. What the reader of 'wearlog log' takes for one breakage means the same here.
     """
-    heard = understand(line, choices.vocabulary, now)
+    plain = _as_logged(line, choices, draft, now)
+    if plain is not None:
+        return plain, ""
+    day_first = choices.settings.is_metric
+    heard = understand(line, choices.vocabulary, now, day_first=day_first)
     for left_out in _left_out({one.code for one in heard.problems}, draft):
-        fuller = understand(f"{left_out} {line}", choices.vocabulary, now)
+        fuller = understand(f"{left_out} {line}", choices.vocabulary, now, day_first=day_first)
         if len(fuller.problems) < len(heard.problems):
             heard = fuller
             break
     problem = heard.problems[0] if heard.problems else None
     wrong = f"{problem.message} {problem.hint}".strip() if problem else ""
     return _heard(heard, choices, draft), wrong
+
+
+def _as_logged(line: str, choices: BreakageChoices, draft: Draft, now: datetime) -> Draft | None:
+    """Return the draft of a line that is one breakage for 'wearlog log' as well; None where it asks, or takes it for more."""
+    from wearlog.logbook.plain_line import LineVerdict, hear
+
+    farm, phrases = _words_of(choices.vocabulary, choices.settings)
+    on = draft.choice
+    for before in ("",) if on is None else ("", f"{on.machine} ", f"{on.machine} {on.kind} "):
+        heard = hear(f"{before}{line}", farm, now, phrases)
+        entry = heard.entries[0] if len(heard.entries) == 1 else None
+        guessed = on is not None and "machine" in heard.assumed
+        if heard.question or guessed or entry is None or entry.component is None or entry.what is not LineVerdict.ENTRY:
+            continue
+        # the form has no place for who did it and for the part's number: they stay in its note
+        by = f"by {heard.person}" if heard.person else ""
+        note = "; ".join(one for one in (entry.note, entry.amount if entry.part_id is not None else "", by) if one)
+        meant = Understanding(
+            machine=entry.machine,
+            component=entry.component,
+            positions=entry.positions,
+            cause=entry.cause or Cause.UNKNOWN,
+            mode=entry.mode or Mode.BROKEN,
+            action=entry.action or Action.REPLACED,
+            downtime_seconds=entry.stood_seconds,
+            labour_seconds=entry.labour_seconds,
+            at=entry.at,
+            read_at=heard.read_at,
+            note=note,
+            assumed=heard.assumed,
+            problems=(),
+        )
+        return _heard(meant, choices, draft)
+    return None
+
+
+@lru_cache(maxsize=2)
+def _words_of(vocabulary: Vocabulary, settings: FarmSettings) -> tuple[FarmWords, Phrases]:
+    from wearlog.logbook.plain_line import FarmWords, phrases_of
+
+    farm = FarmWords(vocabulary, is_metric=settings.is_metric, day_first=settings.is_metric, currency=settings.currency)
+    return farm, phrases_of(farm)
 
 
 def _left_out(codes: set[str], draft: Draft) -> list[str]:

@@ -49,7 +49,7 @@ _LOOKED: Final = (
         "painted",
         "measured",
     ),
-    *("cleaned", "washed", "marked", "numbered", "counted"),
+    *("cleaned", "washed", "marked", "numbered", "counted", "set to", "set at"),
 )
 
 

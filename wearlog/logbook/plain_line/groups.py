@@ -111,6 +111,9 @@ def _apart(line: Line, group: Group, machine: KnownMachine, most: int) -> bool:
         frozenset(one for number in spot.numbers for one in _reach(number, most))
         for spot in (group.spots[0], group.spots[-1])
     )
+    if len(first) == 1 and len(last) in first and len(group.spots) == 2:
+        line.ask(f"Is the {len(last)} a position, or how many there are?", "Write the positions only.")
+        return True
     if not last < first:
         return False
     if line.has("checked", "inspected", "looked at", "went over", "went through"):

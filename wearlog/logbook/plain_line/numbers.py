@@ -245,6 +245,8 @@ def side_behind(line: Line, index: int) -> tuple[int, bool, bool]:
     at = index
     if line.scan.word(at) == "in":
         at += 1
+    if line.scan.word(at) in ("counted", "counting"):
+        at += 1
     if line.scan.word(at) != "from":
         return index, False, False
     at += 1
@@ -329,6 +331,19 @@ def _read_exceptions(line: Line, spot: PositionList) -> None:
         spot.without.append(number)
         spot.stop = number.stop
         at = _past_joiners(line, number.stop)
+
+
+#: so many from the last one: "second to last"
+_TO_LAST: Final = {"second": 2, "2nd": 2, "next": 2, "third": 3, "3rd": 3}
+
+
+def to_last(line: Line, at: int) -> PositionList | None:
+    """Read "second to last", whose "last" stands at `at`; None where only "last" stands there."""
+    back = _TO_LAST.get(line.scan.word(at - 2), 0) if line.scan.word(at - 1) == "to" else 0
+    if not back:
+        return None
+    number = Number(at - 2, at + 1, back, back, from_right=True, last_from_right=True, sure=True)
+    return PositionList(at - 2, at + 1, [number])
 
 
 #: words that say how many

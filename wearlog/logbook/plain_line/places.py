@@ -15,10 +15,12 @@ from wearlog.logbook.plain_line.numbers import (
     except_at,
     side_behind,
     spot_at,
+    to_last,
 )
 from wearlog.logbook.plain_line.said_table import CAME
 from wearlog.logbook.plain_line.spoken import ordinal_said
 from wearlog.logbook.quickline.tokens import Role
+from wearlog.logbook.quickline.words import WORDS
 
 _STEPS: Final = {"other": 2, "second": 2, "2nd": 2, "third": 3, "3rd": 3, "fourth": 4, "4th": 4}
 _SIDES: Final = frozenset({"left", "right", "middle", "center", "centre", "end", "outer", "outside"})
@@ -166,7 +168,7 @@ def claim_lists(line: Line, groups: list[Group]) -> None:
 
 
 def _is_list(line: Line, groups: list[Group], spot: PositionList) -> bool:
-    """Say whether numbers that stand apart from their part are a list of positions, and not a size or a day like 5/6."""
+    """Say whether numbers that stand apart from their part are a list of positions, and not a size, 5/6 or "2nd time"."""
     ordinal = line.text(spot.stop - 1) in ("st", "nd", "rd", "th")
     if ordinal and line.text(spot.start - 1) in ("the", "on") and not _before_kind(line, spot.stop):
         return not _owner(line, groups, spot).spots
@@ -177,8 +179,7 @@ def _is_list(line: Line, groups: list[Group], spot: PositionList) -> bool:
         and line.scan.word(spot.stop) != "and"
         and not any(line.text(at) == "from" for at in range(spot.start, spot.stop + 1))
     ):
-        # "2nd time", "1st pass"
-        return _before_kind(line, spot.stop)
+        return _before_kind(line, spot.stop) and line.text(spot.start - 1) != "the"
     if any(one.sure for one in spot.numbers):
         return not asks_day(line, spot, told=told)
     signs = {line.text(at) for at in range(spot.start, spot.stop) if not line.tokens[at].is_number}
@@ -198,8 +199,6 @@ def _falls_before_kind(line: Line, spot: PositionList) -> bool:
 
 
 def _after_month(line: Line, index: int) -> bool:
-    from wearlog.logbook.quickline.words import WORDS
-
     return any(line.text(index - 1) in names for names in WORDS.months)
 
 
@@ -252,6 +251,9 @@ def _claim_before(line: Line, group: Group) -> None:
         digits = line.scan.digits(at)
         if digits is not None and number is None:
             number = (digits, at)
+        elif word == "last" and (spot := to_last(line, at)) is not None:
+            _claim(line, group, spot)
+            return
         elif word in ("first", "last") and not _is_time(line, at):
             how_many = number[0] if number else 1
             group.spots.append(
@@ -266,8 +268,8 @@ def _claim_before(line: Line, group: Group) -> None:
         elif word in ("every", "all", "both"):
             group.every, group.both = word != "both", word == "both"
             line.scan.claim(at, at + 1, Role.COUNT)
-        elif word in _SIDES and not group.side:
-            group.side = word
+        elif word in _SIDES and word not in group.side:
+            group.side = f"{word} {group.side}".strip()
             line.scan.claim(at, at + 1, Role.COUNT)
         elif word in COUNTS:
             group.count, group.count_at = counted(line, at)

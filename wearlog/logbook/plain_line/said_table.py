@@ -213,7 +213,8 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         Said(mode=Mode.STRETCHED, action=Action.MENDED, soft=True),
         """
         took a link out | took a link off | link out | links out | took out a link | took 2 links out | shortened
-        | removed a link | link taken out
+        | removed a link | link taken out | took out a half link | took a half link out | took out half a link
+        | took out one link | took out 2 links | took out a full link
         """,
     ),
     (Said(mode=Mode.TORN), "tearing | ripping | shredded | split open | came unlaced | ripped open | hole in"),
@@ -240,7 +241,8 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         Said(mode=Mode.FAILED, soft=True, watched=True),
         """
         squeaks | squeaking | squealing | knocking | rattles | rattling | knocks | vibrates | vibrating | humming | whining
-        | grinding | clicking | squeals | smoking | making noise | makes noise | sounds rough | a bit rough | feels rough | rough
+        | grinding | clicking | squeals
+        | smoking | howling | making noise | makes noise | sounds rough | a bit rough | feels rough | rough
         """,
     ),
     (
@@ -293,6 +295,8 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         | wired up | wired it up | rebuilt | rebuild | resealed | reset | retied | rivetted | new rivets | new rivet
         | new bolts | new bolt | rerivet | reriveted | riveted | riveted it | welding | soldered | filed | ground smooth
         | sharpened | clamped | bodged | jury rigged | unjammed | freed | freed it | freed up
+        | replaced the bolt | replaced the bolts | replaced bolt | replaced bolts | changed the bolt | changed the bolts
+        | replaced the rivet | replaced the rivets
         | put a bolt in | put a new bolt in | put new bolts in | put a new rivet in | loosened it
         | put the chain back on | torqued | plugged back in | plugged it back in | plugged in again | reconnected
         | charged it | charged up | charged them | recharged | boosted | jump started
@@ -306,7 +310,8 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         | run till winter | runs till winter | till winter | until winter | carry on | carrying on | keep going
         | didnt touch it | did not touch it | not touched | will get | will change | will replace | will fix | will do
         | will need changing | will need replacing | will want changing | should be changed | must be changed
-        | has to be replaced | needs to be changed | needs to be replaced | to be replaced | due for changing
+        | has to be replaced | needs to be changed | needs to be replaced | to be replaced
+        | to be changed | to be fixed | to be mended | due for changing
         | due for replacing
         | change later | replace later | fix later | later | finished the field with it | finished the day with it
         | wiped it down | wiped down | wiped it off | needs replacing | needs changing | need to replace | need to change
