@@ -48,6 +48,7 @@ def read_parts(line: Line, groups: list[Group], spans: TimeSpans, when: When) ->
             if entry is not None:
                 parts.entries.append(entry)
     _merge_same(parts)
+    _work_once(line, parts, each=spans.each)
     _add_fine(line, groups, parts)
     return parts
 
@@ -236,6 +237,25 @@ def _note(line: Line, group: Group, groups: list[Group]) -> str:
     if group is groups[-1]:
         pieces.append(line.remark)
     return "; ".join(one for one in pieces if one)
+
+
+def _work_once(line: Line, parts: Parts, *, each: bool) -> None:
+    """Count the work of a job once, with its first part: each part of it is saved as work of its own.
+
+    Of several machines nobody can know whose it was: that is asked.
+    """
+    planned = [
+        at
+        for at, entry in enumerate(parts.entries)
+        if entry.what is LineVerdict.PLANNED and entry.labour_seconds is not None
+    ]
+    machines = {one.machine.id for at in planned for one in [parts.entries[at]] if one.machine is not None}
+    if each:
+        return
+    if len(machines) > 1:
+        line.ask("How much of that work was for each machine?", "Write a line for each, or 'each' behind the time.")
+    for at in planned[1:]:
+        parts.entries[at] = replace(parts.entries[at], labour_seconds=None)
 
 
 def _merge_same(parts: Parts) -> None:

@@ -33,7 +33,23 @@ _OTHERS: Final = (
     *("onwards", "and up", "neighbours", "neighbors"),
 )
 #: the figure behind one of these is the number of a part or a sort of it
-_NUMBERED: Final = ("with", "used", "number", "no", "nr", "part", "type", "size", "by", "code")
+_NUMBERED: Final = (
+    "with",
+    "used",
+    "number",
+    "no",
+    "nr",
+    "part",
+    "type",
+    "size",
+    "by",
+    "code",
+    "for",
+    "in",
+    "of",
+    "season",
+    "since",
+)
 _LEAVES_OUT: Final = ("except", "but not", "excluding", "apart from", "other than", "except for")
 #: done to a part that did not break
 _LOOKED: Final = (
@@ -69,7 +85,11 @@ def ask_of_line(line: Line, groups: Sequence[Group]) -> None:
     sound = next((words for words in _SOUND if line.has(words)), None)
     if sound is not None and not _of_another(line, groups, sound):
         line.ask(f"'{sound}': did anything break?", "Write only what broke.")
-    first_left = len(line.tokens) > 1 and line.text(0) == "left" and line.tokens[1].is_number
+    first_left = (
+        len(line.tokens) > 1
+        and line.text(0) == "left"
+        and (line.tokens[1].is_number or (line.scan.roles[1] is Role.KIND and any(group.spots for group in groups)))
+    )
     left = any(mark.phrase.said is not None and mark.phrase.said.action is Action.LEFT for mark in line.of(Tag.SAID))
     settled = left or line.text(len(line.tokens) - 1) == "replaced"
     if not settled and (first_left or (line.has("no") and line.has("time to"))):

@@ -25,6 +25,8 @@ def is_fault(line: Line, groups: list[Group]) -> bool:
     """Say whether the line tells of an electrical fault and not of a part that broke or was replaced."""
     if _code(line):
         return True
+    if "sensor" in _thing(line) and _sign(line, "") is not None and not _touched(line):
+        return True
     fitted = [group for group in groups if pairs_of_kinds(line.farm.vocabulary, group.mark.kinds)]
     thing = _thing(line)
     mechanical = [group for group in fitted if not _electric(line, group)]

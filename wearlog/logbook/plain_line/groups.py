@@ -40,6 +40,7 @@ def settle(line: Line, group: Group, machine: KnownMachine, part: KnownComponent
         whole = f"{short.first}-{str(short.first)[: -len(str(short.last))]}{short.last}"
         line.ask(f"Is '{short.first}-{short.last}' {whole}, or {short.last}-{short.first}?", "Write both ends whole.")
         return (), False
+    _drop_last(line, group)
     said = _positions_of(group, most)
     everything = tuple(range(1, most + 1))
     if most == 1:
@@ -64,6 +65,18 @@ def settle(line: Line, group: Group, machine: KnownMachine, part: KnownComponent
         return side, True
     line.ask(f"Which of the {most} {names} on {machine.name}?", f"Write the positions, like {names} 1-2, or all.")
     return (), False
+
+
+def _drop_last(line: Line, group: Group) -> None:
+    """Drop "the last 2" of which the numbers stand behind: these were the last on the shelf; ask where the two differ."""
+    ends = [spot for spot in group.spots if abs(spot.from_end) > 1]
+    numbers = [number for spot in group.spots if not spot.from_end for number in spot.numbers]
+    if not ends or not numbers:
+        return
+    many = sum(abs(number.last - number.first) + 1 for number in numbers)
+    if many != abs(ends[0].from_end):
+        line.ask("Which ones are meant: those at the end, or the numbers?", "Write the positions only.")
+    group.spots[:] = [spot for spot in group.spots if not spot.from_end]
 
 
 def _is_short(number: Number) -> bool:

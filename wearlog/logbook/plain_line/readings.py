@@ -97,7 +97,7 @@ def _kind_near(line: Line, figure: Figure, *, alone: bool) -> MeterKind | None:
         for at in steps:
             if line.text(at) in METER_WORDS:
                 return METER_WORDS[line.text(at)]
-            if 0 <= at < len(line.tokens) and line.tokens[at].is_number:
+            if 0 <= at < len(line.tokens) and (line.tokens[at].is_number or line.text(at) in (",", ";")):
                 break
     if not alone:
         return None
@@ -244,6 +244,9 @@ def _at(line: Line, index: int, *, claimed: bool) -> Figure | None:
     unit = "money" if line.farm.is_money(line.text(stop)) else _SIZES.get(line.text(stop), "")
     if line.text(index - 1) == "$":
         unit = "money"
+    if not unit and line.text(index - 1) in WORDS.hours and not line.text(index - 2).isdigit():
+        # "alder hours 5046"
+        return Figure(index, stop, value, "h", str(value) if "," in written else written)
     return Figure(
         index, stop + bool(unit and line.text(index - 1) != "$"), value, unit, str(value) if "," in written else written
     )

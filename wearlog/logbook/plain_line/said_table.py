@@ -263,7 +263,7 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
     (
         Said(action=Action.REPLACED, new=True),
         """
-        new | brand new | put new | put in new | put on new | a new | fitted new | installed new | all new | renewed | new set
+        new | brand new | put new | put in new | put on new | a new | fitted new | installed new | renewed | new set
         | new ones | put new ones in | put new ones on | new ones in | new ones on
         """,
     ),

@@ -164,9 +164,11 @@ def read_services(line: Line, spans: TimeSpans, when: When, assumed: list[str]) 
     if labour is None and spans.lone is not None:
         labour = spans.lone * max(1, spans.people)
         assumed.append("labour")
-    if len(told) > 1 and (labour is not None or cost is not None):
+    if len(pairs) > 1 and (labour is not None or cost is not None) and not (spans.each or line.has("each")):
         what = "did it take" if labour is not None else "did it cost"
-        line.ask(f"The line tells of {len(told)} services: how much of that {what} for each?", "Write a line for each.")
+        line.ask(
+            f"The line tells of {len(pairs)} services: how much of that {what} for each?", "Write a line for each."
+        )
     amount, note = _amount(line, spans, cost), _note(line, spans, [service for _, service in pairs])
     return [
         HeardEntry(
@@ -245,10 +247,12 @@ def _note(line: Line, spans: TimeSpans, services: list[KnownService | None]) -> 
             line.scan.claim(at, at + 1, Role.SENSE)
         elif line.scan.roles[at] is None and _SAME.get(pair, pair) in known:
             line.scan.claim(at, at + 2, Role.SENSE)
-    for figure in figures_of(line):
-        if figure.unit == "money":
-            line.scan.claim(figure.start, figure.stop, Role.COUNT)
+    priced = [figure for figure in figures_of(line) if figure.unit == "money"]
+    for figure in priced:
+        line.scan.claim(figure.start, figure.stop, Role.COUNT)
     stood = f"stood {spans.stood // 60} min" if spans.stood else ""
+    if spans.hours and priced:
+        stood = "; ".join(one for one in (f"at {spans.hours[0][1] / 3600:g} h", stood) if one)
     return "; ".join(one for one in (note_of(line, 0, len(line.tokens)), stood, line.remark) if one)
 
 

@@ -62,7 +62,7 @@ _PACKS: Final = (
     "carton",
     "cartons",
 )
-_BETWEEN: Final = frozenset({"of", "new", "more", "the", "spare", "extra", "and", *_PACKS})
+_BETWEEN: Final = frozenset({"of", "set", "sets", "new", "more", "the", "spare", "extra", "and", *_PACKS})
 
 
 def is_stock(line: Line, groups: list[Group], *, named: bool) -> bool:
@@ -162,7 +162,19 @@ def _all_ahead(line: Line, groups: list[Group], change: StockChange) -> list[_Ma
 
 def _may_stand_behind(line: Line, group: Group, change: StockChange) -> bool:
     """Say whether the figure behind a part can be how many; behind one part that came it is the price."""
-    return line.text(group.mark.stop) in ("x", ":") or group.mark.phrase.plural or change is not StockChange.RECEIVED
+    return line.text(group.mark.stop) in ("x", ":") or not _is_one(line, group) or change is not StockChange.RECEIVED
+
+
+def _is_one(line: Line, group: Group) -> bool:
+    """Say whether the name means one piece: a chain, and the rasp bars of which every machine has one set."""
+    parts = [
+        part
+        for machine in line.farm.vocabulary.machines
+        for part in machine.components
+        if part.kind_id in group.mark.kinds
+    ]
+    named_so = [name for kind in group.mark.kinds for name in [line.phrases.names[kind]] if name.endswith("s")]
+    return not group.mark.phrase.plural or bool(named_so and parts and all(part.positions == 1 for part in parts))
 
 
 def _entry(
@@ -188,7 +200,7 @@ def _entry(
     part = _part(line, kind)
     quantity, pack = many.quantity, many.pack
     if quantity is None:
-        if not group.mark.phrase.plural and change is not StockChange.COUNTED:
+        if _is_one(line, group) and change is not StockChange.COUNTED:
             quantity = 1
             assumed.append("quantity")
         else:
@@ -244,7 +256,7 @@ def _ahead(line: Line, group: Group, change: StockChange) -> _Many | None:
         packed = packed or line.text(at) in _PACKS
         at -= 1
     word = line.text(at)
-    if at >= 0 and line.tokens[at].is_number and len(word) <= 5:
+    if at >= 0 and line.tokens[at].is_number and len(word) <= 5 and not line.part_at[0] <= at < line.part_at[1]:
         return _Many(int(word), None, at)
     if (packed and word == "a") or word == "one":
         return _Many(1, None, at)

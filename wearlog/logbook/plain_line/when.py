@@ -124,6 +124,9 @@ def _refuse_to_come(line: Line) -> None:
     put_off = any(mark.phrase.said is not None and mark.phrase.said.action is Action.LEFT for mark in line.of(Tag.SAID))
     days = [name for names in WORDS.weekdays for name in names]
     for index, token in enumerate(line.tokens):
+        if put_off and (token.text == "tonight" or line.text(index - 1) in ("till", "til", "until")):
+            # when it will be done, and not when it broke
+            line.scan.claim(index, index + 1, Role.TIME)
         coming = token.text == "next" and line.text(index + 1) in (*days, "week", "month", "year")
         if token.text != "tomorrow" and not coming:
             continue
