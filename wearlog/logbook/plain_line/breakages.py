@@ -180,6 +180,10 @@ def _verdict(
     whole = most > 1 and (len(positions) == most or group.every or len(positions) >= _MANY)
     if result.planned and result.cause is None and result.action is None and (whole or line.has("got")):
         return LineVerdict.PLANNED
+    if result.planned and result.action is None and result.cause is None:
+        name = line.scan.shown(group.mark.start, group.mark.stop)
+        line.ask(f"Is it a new {name}, or the same one mended?", "Write 'new', 'replaced' or 'mended'.")
+        return LineVerdict.PLANNED
     if result.cause is not None or result.action not in (Action.REPLACED, Action.MENDED):
         _ask_what_happened(line, group, result, spans, when)
         return LineVerdict.ENTRY

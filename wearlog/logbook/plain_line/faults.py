@@ -10,6 +10,7 @@ from wearlog.logbook.plain_line.groups import Group
 from wearlog.logbook.plain_line.heard import HeardEntry, LineVerdict
 from wearlog.logbook.plain_line.line import Line, Tag
 from wearlog.logbook.plain_line.machines import machine_by_id, said_machines
+from wearlog.logbook.plain_line.said_table import CAME
 from wearlog.logbook.plain_line.when import When
 from wearlog.logbook.quickline.vocabulary import KnownMachine, pairs_of_kinds
 
@@ -17,6 +18,12 @@ _ELECTRIC: Final = (Subsystem.ELECTRICAL, Subsystem.MONITORING)
 #: broken by hand and eye, and not found by a meter: the part itself is entered
 _SEEN: Final = (Mode.BROKEN, Mode.BENT, Mode.WORN, Mode.CRACKED, Mode.TORN, Mode.MISSING)
 
+#: words that say that something is wrong, and not what the thing does
+_WRONG: Final = (
+    *("lost", "lose", "no", "off", "out", "unplugged", "corroded", "dirty", "wet", "pinched", "rubbed", "chafed"),
+    *("wrong", "fault", "problem", "trouble", "short", "shorted", "clicks", "again", "wont", "doesnt", "cant", "never"),
+    *("quit", "down", "low", "high", "warning", "alarm", "beeps", "bad", "melted", "smoke", "burnt", "loose"),
+)
 #: what is set going by the engine or has devices of its own
 _TURNED: Final = ("header", "reel", "unload", "rotor", "fan")
 
@@ -29,6 +36,9 @@ def is_fault(line: Line, groups: list[Group]) -> bool:
         return True
     fitted = [group for group in groups if pairs_of_kinds(line.farm.vocabulary, group.mark.kinds)]
     thing = _thing(line)
+    if groups and _sign(line, thing) is None and not _touched(line) and line.has(*CAME):
+        # fuses that came are for the shelf
+        return False
     mechanical = [group for group in fitted if not _electric(line, group)]
     if not thing or (mechanical and mechanical[0].mark.start <= _at(line, thing) and _told_of_part(mechanical[0])):
         return False
@@ -79,6 +89,10 @@ def _thing(line: Line) -> str:
     found = [
         thing for thing in THINGS if line.has(thing) and (THINGS[thing] != "starter" or _tells_of_engine(line, thing))
     ]
+    fuses = [one for one in found if "fuse" in one]
+    if fuses and line.has(*BLEW):
+        # what was switched on when it blew is not what blew
+        found = fuses
     if not found and line.has("amp", "amps") and line.has(*BLEW):
         return "fuse"
     return max(found, key=lambda one: (one in ONLY_ELECTRIC and len(one.split()) > 1, len(one)), default="")
@@ -134,8 +148,11 @@ def _ask_doubt(line: Line, sign: SignKind | None) -> None:
         line.ask("Is anything wrong with it?", "Write what it does, or 'works now'.")
     if line.has("codes"):
         line.ask("Which code?", "Write a line for each code.")
-    replaced = line.has("replaced", "changed", "swapped", "exchanged", "renewed")
+    replaced = line.has("replaced", "changed", "swapped", "exchanged", "renewed", "used")
     modes = any(mark.phrase.said is not None and mark.phrase.said.mode for mark in line.of(Tag.SAID))
+    nothing = sign is None and not _touched(line) and not line.has(*_WRONG)
+    if nothing and not line.has("no fault", "no problem", "no fault found"):
+        line.ask("What does it do?", "Write what is wrong with it, like dead, flickers or stays on.")
     if sign is None and replaced and not modes:
         line.ask("What did it do before it was replaced?", "Write what was wrong with it.")
 

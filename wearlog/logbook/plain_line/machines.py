@@ -263,6 +263,8 @@ def _one(
         line.ask(f"The line names {either(where, 'and')}: which one was it?", "Keep the machine that it broke on.")
         return None
     if len(pairs) > 1:
+        pairs = _by_other_name(line, groups, group, pairs)
+    if len(pairs) > 1:
         pairs = _by_line(line, group, pairs)
     if len(pairs) > 1:
         pairs = _by_place(line, pairs)
@@ -279,6 +281,20 @@ def _one(
             line.ask(f"Which {kinds[0]} on {pairs[0][0].name}? There is {either(places[:8], 'and')}.", "Add its place.")
         return None
     return Where(pairs[0], assumed)
+
+
+def _by_other_name(line: Line, groups: list[Group], group: Group, pairs: list[Pair]) -> list[Pair]:
+    """Drop what the line calls by another name beside it: of "tine 12 and finger 4" the finger is no reel tine."""
+    others = {
+        kind
+        for other in groups
+        if other is not group
+        and len(other.mark.kinds) == 1
+        and line.text(other.mark.start) != line.text(group.mark.start)
+        for kind in other.mark.kinds
+    }
+    fitting = [pair for pair in pairs if pair[1].kind_id not in others]
+    return fitting or pairs
 
 
 def _by_line(line: Line, group: Group, pairs: list[Pair]) -> list[Pair]:

@@ -119,6 +119,7 @@ CAME: Final = (
         "brought",
         "ups brought",
         "paid",
+        *("dealer sent", "sent us"),
     ),
 )
 
@@ -182,7 +183,10 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         | came off the pulley | unplugged | came unplugged | disconnected
         """,
     ),
-    (Said(mode=Mode.LOOSE, soft=True, watched=True), "tracking off | tracks off | jumping | slipping | slips"),
+    (
+        Said(mode=Mode.LOOSE, soft=True, watched=True),
+        "tracking off | tracks off | tracking bad | jumping | slipping | slips",
+    ),
     (
         Said(mode=Mode.BROKEN),
         """
@@ -279,7 +283,7 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         Said(mode=Mode.LOOSE, action=Action.MENDED, soft=True),
         """
         tightened | retightened | tightened up | tightened it | tighten | tightening | retensioned | retorqued
-        | took up the slack | adjusted | adjusted it | aligned | realigned
+        | took up the slack | back on | adjusted | adjusted it | aligned | realigned
         """,
     ),
     (
@@ -297,7 +301,8 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         | sharpened | clamped | bodged | jury rigged | unjammed | freed | freed it | freed up
         | replaced the bolt | replaced the bolts | replaced bolt | replaced bolts | changed the bolt | changed the bolts
         | replaced the rivet | replaced the rivets
-        | put a bolt in | put a new bolt in | put new bolts in | put a new rivet in | loosened it
+        | put a new link in | put a link in | put in a new link | new link in | new link | new connector link
+        | redid rivets | redid the rivets | put a bolt in | put a new bolt in | put new bolts in | put a new rivet in | loosened it
         | put the chain back on | torqued | plugged back in | plugged it back in | plugged in again | reconnected
         | charged it | charged up | charged them | recharged | boosted | jump started
         """,
@@ -318,6 +323,7 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         | needs a new one | needs new | has to be changed | must be replaced | should be replaced | going to change
         | going to replace | to do | not done | not yet | still running | ran it | run it | runs on | kept on | kept cutting
         | kept on cutting | cut on | ran with it | ran like that | leaving it | left as it is | left the way it is
+        | ok for this year | good for this year | good for another year | ok for now | good enough | ok till winter
         | havent changed it | not changed yet | leave for winter | next winter | wait for winter | until it quits
         | order a new one | ordered one | ordered a new one | new one ordered | need to order | have to order
         | till it quits | no spare | none on hand | still in | still on | run as is | ran as is | let it run | letting it run

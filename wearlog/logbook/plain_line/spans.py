@@ -190,7 +190,7 @@ def _with_minutes(line: Line, duration: Duration) -> Duration:
     at = duration.stop + (line.text(duration.stop) == "and")
     minutes = line.scan.digits(at, 2)
     whole = duration.seconds % 3_600 == 0 and not duration.in_days and line.text(duration.stop - 1) in WORDS.hours
-    ends = at + 1 >= len(line.tokens) or line.scan.sign(at + 1, ",;.") or line.text(at + 1) in _STOOD
+    ends = at + 1 >= len(line.tokens) or line.scan.sign(at + 1, ",;.") or line.text(at + 1) in (*_STOOD, "with")
     if not minutes or not 10 <= minutes < 60 or not whole or not ends or _goes_on_behind(line, at + 1):
         return duration
     return replace(duration, stop=at + 1, seconds=duration.seconds + 60 * minutes)
