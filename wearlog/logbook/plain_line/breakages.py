@@ -171,6 +171,10 @@ def _verdict(
     if result.planned and result.action is Action.REPLACED and result.mode is Mode.WORN:
         # worn out and changed out of the season: it stood no machine
         return LineVerdict.PLANNED
+    unclear = unclear_word(line)
+    if unclear not in ("", "done", "fix") and result.action is None and (result.mode or result.cause):
+        name = line.scan.shown(group.mark.start, group.mark.stop)
+        line.ask(f"'{unclear}' can mean a new {name} or the same one mended.", "Write 'replaced' or 'mended'.")
     if (
         (result.mode is not None and not (result.soft and result.planned))
         or result.usual

@@ -67,6 +67,11 @@ def drop_negated(line: Line) -> list[str]:
             line.drop(mark)
         elif said.action in (Action.REPLACED, Action.MENDED) and not said.new and _not_done(line, mark.start):
             mark.phrase = _LEFT
+        elif (
+            line.text(mark.start) == "in" and line.text(mark.stop - 1) == "half" and line.text(mark.stop) in ("a", "an")
+        ):
+            # "going again in half an hour" is time
+            line.drop(mark)
         elif said.mode is Mode.MISSING and line.text(mark.start) == "gone" and line.text(mark.start - 1) in UNITS:
             # "an hour gone" is time
             line.drop(mark)

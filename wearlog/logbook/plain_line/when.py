@@ -12,7 +12,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import Final
 
 from wearlog.facts.closed_lists import Action
-from wearlog.logbook.plain_line.line import Line, Tag
+from wearlog.logbook.plain_line.line import Line, PhraseMark, Tag
 from wearlog.logbook.plain_line.said_table import CAME
 from wearlog.logbook.quickline.days import ClockSaid, DaySaid, TimeSaid, find_clocks, find_days, find_iso
 from wearlog.logbook.quickline.durations import Duration, duration_at
@@ -117,14 +117,22 @@ def _into_afternoon(line: Line, said: TimeSaid) -> list[str]:
     return ["half of day"]
 
 
+def _put_off(line: Line) -> list[PhraseMark]:
+    """Return what says that it was left as it is: "will change", "left"."""
+    return [
+        mark for mark in line.of(Tag.SAID) if mark.phrase.said is not None and mark.phrase.said.action is Action.LEFT
+    ]
+
+
 def _refuse_to_come(line: Line) -> None:
     vague = next((words for words in _VAGUE if line.has(words)), "")
     if vague:
         line.ask(f"Which day was '{vague}'?", "Write the day, like july 28 or last tuesday.")
-    put_off = any(mark.phrase.said is not None and mark.phrase.said.action is Action.LEFT for mark in line.of(Tag.SAID))
+    put_off = bool(_put_off(line))
     days = [name for names in WORDS.weekdays for name in names]
     for index, token in enumerate(line.tokens):
-        if put_off and (token.text == "tonight" or line.text(index - 1) in ("till", "til", "until")):
+        soon = put_off and token.text in _PARTS and any(0 <= index - mark.stop <= 2 for mark in _put_off(line))
+        if soon or (put_off and (token.text == "tonight" or line.text(index - 1) in ("till", "til", "until"))):
             # when it will be done, and not when it broke
             line.scan.claim(index, index + 1, Role.TIME)
         coming = token.text == "next" and line.text(index + 1) in (*days, "week", "month", "year")
