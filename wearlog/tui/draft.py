@@ -140,9 +140,6 @@ def read_line(line: str, choices: BreakageChoices, draft: Draft, now: datetime) 
     A line without a part is about the component of the draft: "41-43 rock" is enough. A part that sits on several machines is
     the one on the draft's machine, if that has it. What the reader of 'wearlog log' takes for one breakage means the same here.
     """
-    plain = _as_logged(line, choices, draft, now)
-    if plain is not None:
-        return plain, ""
     day_first = choices.settings.is_metric
     heard = understand(line, choices.vocabulary, now, day_first=day_first)
     for left_out in _left_out({one.code for one in heard.problems}, draft):
@@ -150,13 +147,19 @@ def read_line(line: str, choices: BreakageChoices, draft: Draft, now: datetime) 
         if len(fuller.problems) < len(heard.problems):
             heard = fuller
             break
+    plain = _as_logged(line, choices, draft, now, strict=bool(heard.problems))
+    if plain is not None:
+        return plain, ""
     problem = heard.problems[0] if heard.problems else None
     wrong = f"{problem.message} {problem.hint}".strip() if problem else ""
     return _heard(heard, choices, draft), wrong
 
 
-def _as_logged(line: str, choices: BreakageChoices, draft: Draft, now: datetime) -> Draft | None:
-    """Return the draft of a line that is one breakage for 'wearlog log' as well; None where it asks, or takes it for more."""
+def _as_logged(line: str, choices: BreakageChoices, draft: Draft, now: datetime, *, strict: bool) -> Draft | None:
+    """Return the draft of a line that is one breakage for 'wearlog log' as well; None where it asks, or takes it for more.
+
+    `strict`: a word that nobody knows is no note here, since the form asks about it.
+    """
     from wearlog.logbook.plain_line import LineVerdict, hear
 
     farm, phrases = _words_of(choices.vocabulary, choices.settings)
@@ -167,6 +170,8 @@ def _as_logged(line: str, choices: BreakageChoices, draft: Draft, now: datetime)
         guessed = on is not None and "machine" in heard.assumed
         if heard.question or guessed or entry is None or entry.component is None or entry.what is not LineVerdict.ENTRY:
             continue
+        if strict and entry.note not in ("", line.partition("--")[2].strip()):
+            return None
         # the form has no place for who did it and for the part's number: they stay in its note
         by = f"by {heard.person}" if heard.person else ""
         note = "; ".join(one for one in (entry.note, entry.amount if entry.part_id is not None else "", by) if one)
