@@ -183,8 +183,12 @@ def wear_sheet(
     measures: Measures,
     *,
     machine: Machine | None = None,
+    notes: bool = True,
 ) -> AnswerSheet[KindOutlook]:
-    """Return the answer of kinds that stand in the order of threat; `machine` when it is of one alone."""
+    """Return the answer of kinds that stand in the order of threat; `machine` when it is of one alone.
+
+    Without `notes` nothing is said below the rows: what successors add takes longest of all where machines have lives of their own.
+    """
     names = {one.id: one.name for one in machines}
     answer = season_answer(rows, ahead)
     alone = (
@@ -202,7 +206,7 @@ def wear_sheet(
         measures=measures,
         headline=" ".join(said for said in (answer, season_sentence(ahead, measures), broken_sentence(rows)) if said),
         answer=answer,
-        sentences=_notes(rows, ahead, measures),
+        sentences=_notes(rows, ahead, measures) if notes else (),
         empty=none or NOTHING_FITTED,
         caption=alone,
         key_of=lambda row: row.life.kind.id,

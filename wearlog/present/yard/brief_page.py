@@ -82,7 +82,7 @@ def _wears(brief: Brief, measures: Measures) -> list[str]:
         none = f"{_nothing_ahead(brief)} 'wearlog wear' shows lives and starting guesses."
         said = folded([none if brief.wear.kinds else NOTHING_FITTED], width=WIDEST - _INDENT)
         return _section("WHAT WEARS", said, none="")
-    sheet = wear_sheet(rows, brief.machines, brief.wear.ahead, measures)
+    sheet = wear_sheet(rows, brief.machines, brief.wear.ahead, measures, notes=False)
     lines = table_lines(sheet.only("kind", "expected_breakages", "life_median", "rests_on"), WIDEST - _INDENT)
     title = "WHAT WEARS (break: in the season ahead, each part now on once; half last: 90 % sure)"
     return _section(title, [*lines, *sheet.said], none="")

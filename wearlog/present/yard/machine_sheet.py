@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+from uuid import UUID
 
 from wearlog.facts.closed_lists import MachineKind
 from wearlog.facts.plain_text import one_line
@@ -66,15 +68,13 @@ def machine_rows(
     """Return the machines with what waits on each of them; closed faults and services that are not overdue do not."""
     from wearlog.reckoning.work.services_due import DueStanding
 
-    open_faults = [one.fault.machine_id for one in faults if one.fault.closed_at is None]
-    overdue = [one.machine_id for one in services if one.standing is DueStanding.OVERDUE]
-
-    def waits(one: MachineStanding) -> Waits:
-        here = one.machine.id
-        broken = sum(len(row.positions) for row in left if row.component.machine_id == here)
-        return Waits(broken, open_faults.count(here), overdue.count(here))
-
-    return tuple(MachineRow(one, waits(one)) for one in machines)
+    open_faults = Counter(one.fault.machine_id for one in faults if one.fault.closed_at is None)
+    overdue = Counter(one.machine_id for one in services if one.standing is DueStanding.OVERDUE)
+    broken: Counter[UUID] = Counter()
+    for row in left:
+        broken[row.component.machine_id] += len(row.positions)
+    here = [(one, one.machine.id) for one in machines]
+    return tuple(MachineRow(one, Waits(broken[its], open_faults[its], overdue[its])) for one, its in here)
 
 
 def machine_sheet(rows: Sequence[MachineRow], measures: Measures) -> AnswerSheet[MachineRow]:
