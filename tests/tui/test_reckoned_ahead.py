@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import asyncio
 import os
+import threading
+import time
 from collections.abc import Iterator
 from dataclasses import fields
 from pathlib import Path
@@ -137,6 +139,24 @@ def test_the_process_is_gone_when_it_has_told_all(small_farm: str, begun: Ahead)
     with pytest.raises(ChildProcessError):
         os.waitpid(pid, 0)
     door.close()
+
+
+def test_who_closes_the_screens_waits_for_no_reckoning(small_farm: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    def takes_long(location_text: str, out: object) -> None:
+        time.sleep(60)
+
+    monkeypatch.setattr(reckoning_ahead, "processors", lambda: 2)
+    monkeypatch.setattr(reckoning_ahead, "_reckon", takes_long)
+    door = Door(small_farm, reckon_ahead(small_farm))
+    found: list[YardPage | None] = []
+    waiting = threading.Thread(target=lambda: found.append(door.told_ahead("glance")))
+    waiting.start()
+    time.sleep(0.3)
+    begun = time.monotonic()
+    door.close()
+    waiting.join(10)
+    assert time.monotonic() - begun < 10
+    assert found == [None]
 
 
 def test_one_processor_reckons_one_thing_after_the_other(small_farm: str, monkeypatch: pytest.MonkeyPatch) -> None:

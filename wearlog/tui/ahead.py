@@ -44,13 +44,8 @@ class Ahead:
 
         from wearlog.progress import step, stretch
 
-        # what a page is put together with is loaded while it is still being reckoned, but behind the first paint
-        if not self._is_loaded:
-            self._is_loaded = True
-            select.select([self._told], [], [], _GIVE_WAY)
-            for one in ("facts.machines", "present.yard.machine_sheet", "present.yard.yard_glance_page"):
-                import_module(f"wearlog.{one}")
         try:
+            self._load()
             with stretch():
                 while True:
                     name, *found = pickle.load(self._told)  # noqa: S301  our own process wrote it
@@ -68,15 +63,24 @@ class Ahead:
             self.end()
             raise
 
+    def _load(self) -> None:
+        """Load what a page is put together with while it is still being reckoned, but behind the first paint."""
+        if not self._is_loaded:
+            self._is_loaded = True
+            select.select([self._told], [], [], _GIVE_WAY)
+            for one in ("facts.machines", "present.yard.machine_sheet", "present.yard.yard_glance_page"):
+                import_module(f"wearlog.{one}")
+
     def end(self) -> None:
         """Let the process go, whether it is done or not."""
         pid, self._pid = self._pid, 0
         if pid:
-            self._told.close()
+            # first the process: a question that waits for it holds the end that is closed behind it
             with suppress(OSError):
                 os.kill(pid, 9)
             with suppress(OSError):
                 os.waitpid(pid, 0)
+            self._told.close()
 
 
 def processors() -> int:
