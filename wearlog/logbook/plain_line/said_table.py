@@ -130,6 +130,7 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         """
         rock strike | stone strike | hit something | hit a | hit an | hit the | ran over | strike | struck a | stone damage
         | rock damage | stone went through | stone went thru | badger mound | fencepost | t post | by a wrench | by a tool
+        | by a bolt | by a nut | by a stick | by a wire | by wire | by fence wire
         | by something | whacked | clipped | clipped a | iron | root | roots | log | swallowed a stone | picked up a rock
         | picked up a stone | ate a rock | ate a stone | dirt mound | ran into | ran into a | bumped | culvert | pipe | antler
         | wire fence | hidden post | cobble | stones again | rocky | stony | on something | something hard | hit dirt
@@ -283,7 +284,7 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         Said(mode=Mode.LOOSE, action=Action.MENDED, soft=True),
         """
         tightened | retightened | tightened up | tightened it | tighten | tightening | retensioned | retorqued
-        | took up the slack | back on | adjusted | adjusted it | aligned | realigned
+        | took up the slack | took up | back on | adjusted | adjusted it | aligned | realigned
         """,
     ),
     (
@@ -303,6 +304,7 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         | replaced the rivet | replaced the rivets
         | put a new link in | put a link in | put in a new link | new link in | new link | new connector link
         | redid rivets | redid the rivets | put a bolt in | put a new bolt in | put new bolts in | put a new rivet in | loosened it
+        | swapped end for end | turned end for end
         | put the chain back on | torqued | plugged back in | plugged it back in | plugged in again | reconnected
         | charged it | charged up | charged them | recharged | boosted | jump started
         """,
