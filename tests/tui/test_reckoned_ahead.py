@@ -159,6 +159,27 @@ def test_who_closes_the_screens_waits_for_no_reckoning(small_farm: str, monkeypa
     assert found == [None]
 
 
+def test_the_screens_are_closed_at_once_while_their_yard_is_reckoned(
+    small_farm: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(reckoning_ahead, "processors", lambda: 2)
+    monkeypatch.setattr(reckoning_ahead, "_reckon", lambda location_text, out: time.sleep(60))
+    screens = Screens(small_farm, reckon_ahead(small_farm))
+    begun = [0.0]
+
+    async def run() -> None:
+        async with screens.run_test(size=(80, 24)) as pilot:
+            await pilot.pause(0.5)
+            begun[0] = time.monotonic()
+            await pilot.press("q")
+
+    # it ends when all threads have
+    asyncio.run(run())
+    assert time.monotonic() - begun[0] < 10
+    # nor is it reckoned here
+    assert screens.gateway.door._log is None
+
+
 def test_one_processor_reckons_one_thing_after_the_other(small_farm: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(reckoning_ahead, "processors", lambda: 1)
     assert reckon_ahead(small_farm) is None

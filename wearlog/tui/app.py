@@ -129,6 +129,10 @@ class Screens(WorkTold):
         self.gateway.ask(owner, key, question, then, failed)
         self.tell_of_work()
 
+    def on_unmount(self) -> None:
+        """Wait for no reckoning: the framework ends only when all threads have."""
+        self.gateway.door.leave()
+
     def on_answer_came(self, message: AnswerCame) -> None:
         """Hand an answer to the screen that asked."""
         message.deliver()

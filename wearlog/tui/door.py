@@ -6,6 +6,7 @@ import threading
 from datetime import datetime
 from typing import TYPE_CHECKING, Any, Protocol, TypeAlias
 
+from wearlog.errors import RefusedError
 from wearlog.machine_clock import machine_now
 
 if TYPE_CHECKING:
@@ -35,6 +36,7 @@ class Door:
     def __init__(self, location_text: str, ahead: ToldAhead | None = None) -> None:
         self._ahead = ahead
         self._is_all_told = False
+        self._is_left = False
         #: the state of the log that a page tells of which was reckoned ahead, until somebody looked whether it is so still
         self._told_of: LogState | None = None
         self.location_text = location_text
@@ -63,10 +65,13 @@ class Door:
     def told_ahead(self, wanted: str) -> YardPage | None:
         """Wait for a page that is reckoned ahead: `glance`, then `yard`. None where it must be reckoned here.
 
-        It is good while the log was not opened here: until then nothing can have been entered here.
+        It is good while the log was not opened here: until then nothing can have been entered here. RefusedError once the screens
+        were left: nobody waits for what would be reckoned then.
         """
         told = self._ahead.page(wanted) if self._ahead is not None and self.is_told_ahead else None
         self._is_all_told = wanted == "yard"
+        if self._is_left:
+            raise RefusedError("The screens were closed, so this was not worked out.")
         if told is None or self._log is not None:
             self._end_ahead()
             return None
@@ -84,6 +89,11 @@ class Door:
         from wearlog.logbook.open_log import log_state
 
         return log_state(self.log) == told_of
+
+    def leave(self) -> None:
+        """The screens close: let go what is reckoned ahead, and whoever waits for it. What is being saved goes on to its end."""
+        self._is_left = True
+        self._end_ahead()
 
     def _end_ahead(self) -> None:
         ahead, self._ahead = self._ahead, None

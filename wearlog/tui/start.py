@@ -4,6 +4,10 @@ from __future__ import annotations
 
 import os
 import sys
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from wearlog.tui.door import ToldAhead
 
 
 def can_show() -> bool:
@@ -25,10 +29,20 @@ def open_screens(location_text: str) -> int:
     if not can_show():
         sys.stderr.write("wearlog: the screens need a terminal.\n  'wearlog brief' prints the same on one page.\n")
         return 2
-    from wearlog.collecting import begin_loading
     from wearlog.tui.ahead import reckon_ahead
 
     ahead = reckon_ahead(location_text)
+    try:
+        return _run(location_text, ahead)
+    finally:
+        # whatever went wrong before the screens had it
+        if ahead is not None:
+            ahead.end()
+
+
+def _run(location_text: str, ahead: ToldAhead | None) -> int:
+    from wearlog.collecting import begin_loading
+
     begin_loading()
     # so long the thread that paints and the one that takes keys wait for one that reckons; the usual 5 ms are felt in a list
     sys.setswitchinterval(0.0005)
