@@ -174,10 +174,20 @@ def test_a_damaged_packed_copy_is_refused_and_the_log_stays(damage: str, file: P
     spoilt = {"cut": path.read_bytes()[:-9], "flipped": content, "no gzip": b"\1" * 90, "no log": gzip.compress(b"a b")}
     path.write_bytes(spoilt[damage])
     before = file.read_bytes()
-    with pytest.raises(RefusedError, match="not a wearlog file" if damage == "no log" else "is damaged"):
+    with pytest.raises(RefusedError, match="not a wearlog file" if damage == "no log" else "is damaged") as refused:
         restore(file, path)
+    assert refused.value.message.startswith(f"{path} is ")
     assert file.read_bytes() == before
     assert not [one for one in file.parent.iterdir() if one.name.endswith(".part") or "before-restore" in one.name]
+    assert len(plain) == 5
+
+
+def test_a_copy_is_found_where_it_lay_before_it_was_packed(file: Path, plain: dict[str, bytes]) -> None:
+    asked = str(backup_folder(file) / f"{DAYS[0]}.db")
+    assert named_copy(file, asked) == Path(asked)
+    packed = pack_older(file)[-1]
+    assert named_copy(file, asked) == packed
+    assert named_copy(file, f"{asked}.none") == Path(f"{asked}.none")
     assert len(plain) == 5
 
 

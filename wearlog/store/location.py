@@ -160,7 +160,11 @@ def second_names(file: Path) -> list[Path]:
 def named_copy(file: Path, name: str) -> Path:
     """Return the copy that a person calls so: a day or a name of the list, or else a path."""
     listed = (*backups(file), *backups_by_hand(file), *logs_put_aside(file))
-    return next((path for path in listed if name in (copy_name(path), path.stem, path.name)), Path(name).expanduser())
+    path = Path(name).expanduser()
+    packed = path.with_name(f"{path.name}{PACKED}")
+    # whoever wrote down where a copy lies finds it though it was packed since
+    named = packed if path.name and packed.exists() and not path.exists() else path
+    return next((one for one in listed if name in (copy_name(one), one.stem, one.name)), named)
 
 
 def leftover_journals(file: Path) -> list[Path]:

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import IO, Final
 
 from wearlog.disk import bring_names_to_disk, bring_to_disk, put_in_place, take_away_if_it_can_be
-from wearlog.errors import RefusedError
+from wearlog.errors import RefusedError, WearlogError
 from wearlog.store.location import PACKED, backups, leftover_journals
 
 #: so many of the latest copies stay plain
@@ -97,7 +97,9 @@ def plain_copy(copy: Path, *, beside: Path) -> Iterator[Path]:
     Raises
     ------
     RefusedError
-        When a packed copy is damaged. OSError when there is no room to unpack it.
+        When a packed copy is damaged. What the block refuses of the unpacked file is told of the copy.
+    OSError
+        When there is no room to unpack it.
     """
     if copy.suffix != PACKED:
         yield copy
@@ -113,6 +115,11 @@ def plain_copy(copy: Path, *, beside: Path) -> Iterator[Path]:
             raise RefusedError(
                 f"{copy} is damaged.", "'wearlog restore' without a name lists the other copies."
             ) from error
-        yield plain
+        try:
+            yield plain
+        except WearlogError as error:
+            # a person knows the copy, and no other file is there when they read it
+            error.message = error.message.replace(str(plain), str(copy))
+            raise
     finally:
         take_away_if_it_can_be(plain)
