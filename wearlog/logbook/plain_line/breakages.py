@@ -49,6 +49,7 @@ def read_parts(line: Line, groups: list[Group], spans: TimeSpans, when: When) ->
                 parts.entries.append(entry)
     _merge_same(parts)
     _work_once(line, parts, each=spans.each)
+    _ask_of_standing(line, parts, each=spans.each)
     _add_fine(line, groups, parts)
     return parts
 
@@ -149,6 +150,9 @@ def _positions(line: Line, group: Group, where: Where, result: Said) -> tuple[tu
         and group.mark.phrase.plural
     ):
         return tuple(range(1, part.positions + 1)), part.positions > 1
+    if part.positions == 2 and group.mark.phrase.plural and not (group.spots or group.count or group.side):
+        # "batteries dead" of two are both
+        return (1, 2), True
     if part.positions == 1:
         numbers = [number for spot in group.spots for number in spot.numbers]
         beyond = next((one for one in numbers if one.last > 1 or one.first < 1), None)
@@ -264,6 +268,18 @@ def _work_once(line: Line, parts: Parts, *, each: bool) -> None:
         line.ask("How much of that work was for each machine?", "Write a line for each, or 'each' behind the time.")
     for at in planned[1:]:
         parts.entries[at] = replace(parts.entries[at], labour_seconds=None)
+
+
+def _ask_of_standing(line: Line, parts: Parts, *, each: bool) -> None:
+    """Ask how long each stood where machines that do not work together share one time: it would be counted for each."""
+    stood = [
+        one.machine
+        for one in parts.entries
+        if one.what is LineVerdict.ENTRY and one.machine is not None and one.stood_seconds
+    ]
+    units = {machine.hitched_to or machine.id for machine in stood}
+    if len(units) > 1 and not each:
+        line.ask("How long did each machine stand?", "Write a line for each, or 'each' behind the time.")
 
 
 def _merge_same(parts: Parts) -> None:

@@ -59,9 +59,13 @@ def find_clock_span(line: Line, groups: Sequence[Group]) -> ClockSpan | None:
         first = _clock(line, index)
         between = line.text(index - 1) == "between"
         until = ("and",) if between else _UNTIL
-        if first is None or line.text(first.stop) not in until or line.scan.roles[first.stop] is not None:
+        if first is None:
             continue
-        second = _clock(line, first.stop + 1)
+        # the stroke of "10am-9pm" is none of the tokens
+        stroke = first.sure and line.scan.glued(first.stop) and line.scan.digits(first.stop) is not None
+        if not stroke and (line.text(first.stop) not in until or line.scan.roles[first.stop] is not None):
+            continue
+        second = _clock(line, first.stop + (not stroke))
         before = between or line.text(index - 1) == "from"
         if second is None or not (first.sure or second.sure or _bare_span(line, groups, second.stop, from_said=before)):
             continue
@@ -76,7 +80,8 @@ def find_clock_span(line: Line, groups: Sequence[Group]) -> ClockSpan | None:
 
 def _bare_span(line: Line, groups: Sequence[Group], stop: int, *, from_said: bool) -> bool:
     """Say whether two bare figures are times of day and no positions: "from 2 to 4" of a part that has its number, "60 ac 9-5"."""
-    if stop < len(line.tokens) and line.scan.word(stop) and line.text(stop) not in ("and", "on", "in", "with", "today"):
+    behind = stop < len(line.tokens) and line.tokens[stop].is_word
+    if behind and line.text(stop) not in ("and", "on", "in", "with", "today"):
         return False
     if groups:
         return from_said and all(_placed(line, group) for group in groups)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Final
 
 from wearlog.facts.closed_lists import Action
@@ -11,6 +12,7 @@ from wearlog.logbook.plain_line.groups import Group
 from wearlog.logbook.plain_line.heard import HeardEntry
 from wearlog.logbook.plain_line.line import SMALL, Line, PhraseMark, Tag
 from wearlog.logbook.plain_line.numbers import spot_at
+from wearlog.logbook.plain_line.readings import METER_WORDS, figures_of
 from wearlog.logbook.plain_line.said_table import Said
 from wearlog.logbook.quickline.tokens import Role
 
@@ -51,6 +53,10 @@ _NUMBERED: Final = (
     "since",
 )
 _LEAVES_OUT: Final = ("except", "but not", "excluding", "apart from", "other than", "except for")
+_CUT: Final = ("cut", "did", "ac done", "acres done", "ha done", "finished", "combined", "harvested", "done with")
+#: before acres or hours they say when it happened, and tell of no run and no reading
+_WHEN_SO: Final = frozenset({"at", "after", "before", "since", "about", "around", "every", "last", "by", "with"})
+_LEAST_METER: Final = 100
 #: done to a part that did not break
 _LOOKED: Final = (
     *(
@@ -82,6 +88,7 @@ def ask_of_line(line: Line, groups: Sequence[Group]) -> None:
             line.ask(f"'{doubt} {line.scan.shown(mark.start, mark.stop)}': did it or not?", "Write only what happened.")
     _ask_doubt(line, broke)
     _ask_of_others(line, groups)
+    _ask_last(line, groups)
     sound = next((words for words in _SOUND if line.has(words)), None)
     if sound is not None and not _of_another(line, groups, sound):
         line.ask(f"'{sound}': did anything break?", "Write only what broke.")
@@ -92,15 +99,17 @@ def ask_of_line(line: Line, groups: Sequence[Group]) -> None:
     )
     left = any(mark.phrase.said is not None and mark.phrase.said.action is Action.LEFT for mark in line.of(Tag.SAID))
     settled = left or line.text(len(line.tokens) - 1) == "replaced"
-    if not settled and (first_left or (line.has("no") and line.has("time to"))):
+    none_left = not _acted(line) and line.has(
+        "no spares", "none left", "no more left", "out of them", "ran out", "out of stock"
+    )
+    if not settled and (first_left or none_left or (line.has("no") and line.has("time to"))):
         line.ask("Was it left as it is, or put right?", "Write 'replaced' or 'left in' at the end.")
     took = [
         at
         for at in range(len(line.tokens))
         if line.text(at) in ("took", "take", "taken", "pulled") and line.scan.roles[at] is None
     ]
-    acted = any(mark.phrase.said is not None and mark.phrase.said.action for mark in line.of(Tag.SAID))
-    if took and not acted and any(line.text(at) in ("off", "out") for at in range(took[0], len(line.tokens))):
+    if took and not _acted(line) and any(line.text(at) in ("off", "out") for at in range(took[0], len(line.tokens))):
         line.ask(
             "Was it taken off and nothing put on, or replaced?",
             "Write 'replaced', or enter it with 'wearlog take-off'.",
@@ -111,6 +120,11 @@ def ask_of_line(line: Line, groups: Sequence[Group]) -> None:
                 f"'{line.scan.shown(machine_mark.start, other.stop)}': which one was it?",
                 "Name the one that it broke on.",
             )
+
+
+def _acted(line: Line) -> bool:
+    """Say whether the line tells what was done."""
+    return any(mark.phrase.said is not None and mark.phrase.said.action for mark in line.of(Tag.SAID))
 
 
 def _ask_doubt(line: Line, broke: Sequence[PhraseMark]) -> None:
@@ -147,6 +161,18 @@ def _ask_of_others(line: Line, groups: Sequence[Group]) -> None:
         line.ask(f"Which ones are '{shown}'?", "Write all positions, like 41-43 or 41, 45.")
 
 
+def _ask_last(line: Line, groups: Sequence[Group]) -> None:
+    """Ask about the 20 of "guards 5 6 7, 20": behind a comma a list written without any may end in minutes, said in fives."""
+    for spot in [spot for group in groups for spot in group.spots]:
+        plain = [one for one in spot.numbers if not one.sure]
+        if len(plain) < 3 or len(plain) != len(spot.numbers) or spot.without:
+            continue
+        last, before = plain[-1], plain[-2]
+        gaps = [line.scan.shown(one.stop, other.start).strip() for one, other in pairwise(plain)]
+        if gaps[-1] == "," and not any(gaps[:-1]) and last.first % 5 == 0 and last.first != before.first + 1:
+            line.ask(f"Is the {last.first} a position or minutes?", f"Write #{last.first} or {last.first} min.")
+
+
 def _of_another(line: Line, groups: Sequence[Group], sound: str) -> bool:
     """Say whether it is another part that is all right, beside one that broke."""
     at = line.find(sound) or 0
@@ -173,8 +199,29 @@ def only_looked_at(line: Line, result: Said) -> str:
     )
 
 
+def _ask_of_other_sorts(line: Line) -> None:
+    """Ask about a run or a meter told beside what broke: both would stay in the note only."""
+    for figure in figures_of(line):
+        at = figure.start - 1
+        around = {line.text(one) for one in range(at, max(-1, at - 3), -1)}
+        if figure.unit in ("ac", "ha"):
+            behind = line.text(figure.stop)
+            if line.has(*_CUT) and not around & _WHEN_SO and behind not in ("in", "from", "left", "to", "of", "into"):
+                line.ask("The line tells of a run too.", "Write the acres as a line of their own.")
+            continue
+        near = {line.text(one) for one in (at, at - 1, figure.stop, figure.stop + 1, figure.stop + 2)}
+        if (
+            near & set(METER_WORDS)
+            and figure.unit in ("", "h")
+            and figure.value >= _LEAST_METER
+            and not around & _WHEN_SO
+        ):
+            line.ask("The line tells what a meter shows too.", "Write the hours as a line of their own.")
+
+
 def ask_figures(line: Line, entries: list[HeardEntry]) -> None:
     """Ask about a figure that stands alone: it can be a position, minutes, or how many."""
+    _ask_of_other_sorts(line)
     for index in _loose_figures(line):
         figure = line.text(index)
         here = [one for one in entries if one.component is not None and 1 < one.component.positions >= int(figure)]
@@ -243,7 +290,7 @@ def _loose_figures(line: Line) -> list[int]:
         before = line.scan.sign(index - 1, "-./") or (
             index > 0 and line.tokens[index].glued and line.tokens[index - 1].is_word
         )
-        fastened = line.text(index + 1) in ("bolt", "bolts", "rivet", "rivets")
+        fastened = line.text(index + 1) in ("bolt", "bolts", "rivet", "rivets", "link", "links")
         if (
             not fastened
             and not (behind and behind not in SMALL)

@@ -63,7 +63,7 @@ SIGNS: Final = _table(
         | no crank | wont crank | will not crank | does not crank | doesnt crank | wont lift | will not lift |
         wont raise | will not raise | wont move | will not move | wont start |
         will not start | does not start | doesnt start | not charging | not reading | no lights
-        | shows nothing | dont work | do not work | wont go up | wont go down | wont engage | no sound | failed |
+        | black | dark | shows nothing | dont work | do not work | wont go up | wont go down | wont engage | no sound | failed |
         fails | not coming on | went black
         """,
     ),
@@ -96,6 +96,8 @@ SIGNS: Final = _table(
         SignKind.WORKING,
         """
         works now | working now | fixed | works again | working again | fixed itself | back on now | ok now
+        | fine now | good now | all good now | ok again | fine again | good again | works fine now | works ok now
+        | back on again | back working | working fine now | working ok now
         """,
     ),
 )

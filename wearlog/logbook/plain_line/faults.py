@@ -24,6 +24,8 @@ _WRONG: Final = (
     *("wrong", "fault", "problem", "trouble", "short", "shorted", "clicks", "again", "wont", "doesnt", "cant", "never"),
     *("quit", "down", "low", "high", "warning", "alarm", "beeps", "bad", "melted", "smoke", "burnt", "loose"),
 )
+#: what was done before it works
+_DONE: Final = ("replaced", "changed", "cleaned", "swapped", "reset", "tightened", "soldered", "taped", "bulb", "fuse")
 #: what is set going by the engine or has devices of its own
 _TURNED: Final = ("header", "reel", "unload", "rotor", "fan")
 
@@ -159,6 +161,8 @@ def _ask_doubt(line: Line, sign: SignKind | None) -> None:
 
 def _sign(line: Line, thing: str) -> SignKind | None:
     """Return what the thing does, by the longest words that say it."""
+    if _works_at_end(line):
+        return SignKind.WORKING
     if "fuse" in thing and line.has(*BLEW):
         return SignKind.FUSE_BLEW_AT_ONCE if line.has(*AT_ONCE) else SignKind.FUSE_BLEW_LATER
     found = [(len(words), sign) for sign, listed in SIGNS for words in listed if line.has(words)]
@@ -169,6 +173,16 @@ def _sign(line: Line, thing: str) -> SignKind | None:
     if erratic and line.has("nothing wrong", "when", "sometimes", "on rough ground", "comes and goes"):
         return SignKind.ERRATIC
     return max(found, key=lambda one: one[0])[1] if found else None
+
+
+def _works_at_end(line: Line) -> bool:
+    """Say whether the last word of it is that it works: "fuse 3 blown, replaced, works"."""
+    last = len(line.tokens) - 1
+    while line.text(last) in (".", "!", "now", "again", "fine", "ok", "good", "well"):
+        last -= 1
+    before = line.text(last - 1)
+    alone = before in (",", ";", ".", "-", "and", "it", "all", "everything") or before in _DONE
+    return line.text(last) in ("works", "working", "worked") and last > 0 and alone
 
 
 def read_fault(line: Line, when: When, assumed: list[str]) -> list[HeardEntry]:

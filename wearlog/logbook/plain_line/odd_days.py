@@ -48,7 +48,10 @@ def find_dotted(line: Line, said: TimeSaid) -> None:
         if scan.sign(index + 1, "-") and scan.sign(index + 3, "-") and scan.glued(index + 4):
             _add_dashed(line, said, index, day, month)
             continue
-        if not (scan.sign(index + 1, ".") and scan.sign(index + 3, ".")) or day > 31 or month > 12:
+        if not (scan.sign(index + 1, ".") and scan.sign(index + 3, ".")):
+            continue
+        _ask_month_first(line, index, day, month)
+        if day > 31 or month > 12:
             continue
         near = scan.glued(index + 4) or len(line.text(index + 4)) == 4
         year = scan.digits(index + 4, 4) if near and len(line.text(index + 4)) in (2, 4) else None
@@ -79,6 +82,40 @@ def _add_dashed(line: Line, said: TimeSaid, index: int, first: int, second: int)
     shown = line.scan.shown(index, index + 5)
     line.scan.claim(index, index + 5, Role.TIME)
     add_day(line.scan, said, index, shown, line.now.date(), year + 2_000 if year < 100 else year, month, day)
+
+
+def _ask_month_first(line: Line, index: int, first: int, second: int) -> None:
+    """Ask about 7.13., which can be july 13 or a time of day; behind "at" it is a time."""
+    lone = not (line.scan.glued(index + 4) and line.scan.digits(index + 4) is not None)
+    if line.farm.day_first or not (1 <= first <= 12 < second <= 31 and lone) or line.text(index - 1) in ("at", "by"):
+        return
+    name, shown = WORDS.months[first - 1][0], line.scan.shown(index, index + 3)
+    line.ask(
+        f"Is '{shown}' {second} {name.capitalize()} or a time of day?",
+        f"Write {name} {second}, or {first}:{line.text(index + 2)}.",
+    )
+    line.scan.claim(index, index + 4, Role.TIME)
+
+
+def find_two_days(line: Line) -> None:
+    """Ask which day was "july 3-4", "july 3 to 5", "3-4 july": an entry has one."""
+    scan = line.scan
+    for index in range(len(line.tokens)):
+        month = next((names for names in WORDS.months if line.text(index) in names), None)
+        if month is None:
+            continue
+        for start in (index + 1, index - 3):
+            first, second = scan.digits(start, 2), scan.digits(start + 2, 2)
+            glued = scan.sign(start + 1, "-/") and scan.glued(start + 1) and scan.glued(start + 2)
+            whole = glued or scan.word(start + 1) in ("to", "thru", "through")
+            if not first or not second or not whole or not first < second <= 31 or line.text(start + 3) == ":":
+                continue
+            of_part = start < index and (scan.roles[start - 1] is Role.KIND or scan.digits(index + 1, 2) is not None)
+            if of_part or (scan.sign(start + 1, "/") and scan.sign(start + 3, "/")):
+                continue
+            low, high = min(start, index), max(start + 3, index + 1)
+            line.ask(f"Which day was '{scan.shown(low, high)}'?", f"Write one day, like {month[0]} {first}.")
+            scan.claim(start + 1, start + 3, Role.TIME)
 
 
 def _behind_point(line: Line, index: int) -> bool:

@@ -14,7 +14,7 @@ from wearlog.logbook.plain_line.groups import Group, find_heads, set_bounds
 from wearlog.logbook.plain_line.heard import Heard, HeardEntry, LineVerdict
 from wearlog.logbook.plain_line.line import Line, Tag, find_marks, find_part, mend_words, name_by_number
 from wearlog.logbook.plain_line.machines import every_machine, find_machines, machine_by_id, no_part, said_machines
-from wearlog.logbook.plain_line.odd_days import find_dotted, find_odd_days
+from wearlog.logbook.plain_line.odd_days import find_dotted, find_odd_days, find_two_days
 from wearlog.logbook.plain_line.phrases import FarmWords, Phrases, phrases_of
 from wearlog.logbook.plain_line.places import claim_behind, claim_counts, claim_lists, claim_words
 from wearlog.logbook.plain_line.readings import is_reading, read_meters
@@ -23,6 +23,7 @@ from wearlog.logbook.plain_line.services_told import is_service, read_services
 from wearlog.logbook.plain_line.spans import TimeSpans, find_spans
 from wearlog.logbook.plain_line.spoken import as_figures
 from wearlog.logbook.plain_line.stock import is_stock, read_stock
+from wearlog.logbook.plain_line.told_apart import on_several, told_apart
 from wearlog.logbook.plain_line.verdicts import claim_left, drop_negated, reasons_apart, take_corrections
 from wearlog.logbook.plain_line.when import When, begin_when, find_when, settle_when
 from wearlog.logbook.plain_line.work_told import is_cut, read_cut
@@ -123,6 +124,7 @@ def _read(line: Line) -> Heard:
     find_marks(line)
     name_by_number(line)
     find_machines(line)
+    find_two_days(line)
     line.many = every_machine(line)
     take_corrections(line)
     reasons_apart(line)
@@ -149,7 +151,7 @@ def _read(line: Line) -> Heard:
         if groups:
             stood_in_span(line, spans, clocks)
     claim_counts(line, groups)
-    groups = set_bounds(line, groups)
+    groups = set_bounds(line, told_apart(line, groups))
     verdict, entries = _sorted_out(line, groups, spans, when, span, assumed)
     if line.tokens[-1].text in ("not", "never", "no", "didnt", "wasnt") and not line.asks:
         line.ask(f"What does '{line.tokens[-1].shown}' belong to?", "Write what happened, or leave it out.")
@@ -187,6 +189,7 @@ def _sorted_out(
     if is_service(line) and not _part_told(line, groups):
         return LineVerdict.SERVICE, read_services(line, spans, when, assumed)
     if groups:
+        line.many = line.many or on_several(line, groups)
         parts = read_parts(line, groups, spans, when)
         assumed.extend(parts.assumed)
         if not line.asks:

@@ -165,7 +165,7 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
     ),
     (
         Said(Cause.WEAR, Mode.WORN, Action.MENDED, Weight.HINT, soft=True),
-        "shimmed | shimmed it | took out the play | shimmed up",
+        "sharpened | sharpened them | shimmed | shimmed it | took out the play | shimmed up",
     ),
     (Said(Cause.WEAR, Mode.WORN, weight=Weight.HINT, soft=True), "gap | too much gap | too much play | sloppy"),
     (
@@ -241,11 +241,12 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         | cooked | collapsed | gone bad | bad | failing | died | burning | blown out | toast
         """,
     ),
-    (Said(mode=Mode.FAILED, soft=True), "noisy | ran hot | running hot | got hot | hot | rumbling | growling"),
+    (Said(mode=Mode.FAILED, soft=True), "noisy | ran hot | running hot | got hot | rumbling | growling"),
     (
         Said(mode=Mode.FAILED, soft=True, watched=True),
         """
-        squeaks | squeaking | squealing | knocking | rattles | rattling | knocks | vibrates | vibrating | humming | whining
+        hot | warm
+        | squeaks | squeaking | squealing | knocking | rattles | rattling | knocks | vibrates | vibrating | humming | whining
         | grinding | clicking | squeals
         | smoking | howling | making noise | makes noise | sounds rough | a bit rough | feels rough | rough
         """,
@@ -299,12 +300,14 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         | glued | glued a patch on | patch | patch on | put back on | put it back on | put back | put it back
         | wired up | wired it up | rebuilt | rebuild | resealed | reset | retied | rivetted | new rivets | new rivet
         | new bolts | new bolt | rerivet | reriveted | riveted | riveted it | welding | soldered | filed | ground smooth
-        | sharpened | clamped | bodged | jury rigged | unjammed | freed | freed it | freed up
+        | clamped | bodged | jury rigged | unjammed | freed | freed it | freed up
         | replaced the bolt | replaced the bolts | replaced bolt | replaced bolts | changed the bolt | changed the bolts
         | replaced the rivet | replaced the rivets
         | put a new link in | put a link in | put in a new link | new link in | new link | new connector link
         | redid rivets | redid the rivets | put a bolt in | put a new bolt in | put new bolts in | put a new rivet in | loosened it
-        | swapped end for end | turned end for end
+        | swapped end for end | turned end for end | turned it around | turned them around | turned it over
+        | turned them over | turned them | turned it | flipped it | flipped them | reversed it | reversed them
+        | wrapped it | wrapped it up | wrapped with tape | wrapped it with tape
         | put the chain back on | torqued | plugged back in | plugged it back in | plugged in again | reconnected
         | charged it | charged up | charged them | recharged | boosted | jump started
         """,
@@ -312,7 +315,8 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
     (
         Said(action=Action.LEFT),
         """
-        leave it | leave as is | leave in | left them | left them in | keep an eye on it | watch it | watching it
+        leave | ran without
+        | leave it | leave as is | leave in | left them | left them in | keep an eye on it | watch it | watching it
         | good for now | still good | runs ok | run ok | runs fine | works ok | still works | still runs | for now
         | run till winter | runs till winter | till winter | until winter | carry on | carrying on | keep going
         | didnt touch it | did not touch it | not touched | will get | will change | will replace | will fix | will do

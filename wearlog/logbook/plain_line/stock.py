@@ -48,6 +48,16 @@ _COUNTED: Final = (
     "shelf :",
 )
 _ORDERED: Final = ("ordered", "on order", "order", "need to order")
+#: what is still to come
+_LATER: Final = (
+    *("back ordered", "backordered", "on backorder", "on back order", "to come", "to follow", "still coming"),
+    *("on order", "coming tomorrow", "coming next week", "not in", "not there", "are missing"),
+)
+#: things that go on a part and have its name before their own
+_GOES_ON: Final = (
+    *("clamp", "clamps", "bolt", "bolts", "nut", "nuts", "rivet", "rivets", "bracket", "brackets", "fitting"),
+    *("fittings", "splice", "splices", "clip", "clips", "washer", "washers", "screw", "screws", "lacing", "glue"),
+)
 _PACKS: Final = (
     "box",
     "boxes",
@@ -67,7 +77,8 @@ _BETWEEN: Final = frozenset({"of", "set", "sets", "new", "more", "the", "spare",
 
 def is_stock(line: Line, groups: list[Group], *, named: bool) -> bool:
     """Say whether the line is about the shelf: parts that came, went back or were counted, and nothing that broke."""
-    if _broken(line, groups) or (named and not line.has("shelf", "stock", "dealer")):
+    for_one = line.has(*CAME) and all(_is_for(line, mark.start) for mark in line.of(Tag.MACHINE))
+    if _broken(line, groups) or (named and not for_one and not line.has("shelf", "stock", "dealer")):
         return False
     if groups and (line.has(*_COUNTED, *_BACK, *_ORDERED) or _is_left_over(line, groups) or _goes_back(line)):
         return not line.has("spares left")
@@ -78,6 +89,11 @@ def is_stock(line: Line, groups: list[Group], *, named: bool) -> bool:
     return bool(groups) and (line.has(*CAME) or packed or (priced and not groups[0].spots))
 
 
+def _is_for(line: Line, at: int) -> bool:
+    """Say whether parts came for a machine, "got a fan belt for juniper"; nothing says that they were put on."""
+    return line.text(at - 1) == "for" or (line.text(at - 1) == "the" and line.text(at - 2) == "for")
+
+
 def _is_left_over(line: Line, groups: list[Group]) -> bool:
     """Say whether so many are left: "43 sections left", "only 4 guards left"."""
     return any(
@@ -85,7 +101,7 @@ def _is_left_over(line: Line, groups: list[Group]) -> bool:
         and not group.spots
         and line.text(group.mark.stop) == "left"
         for group in groups
-    ) and line.text(len(line.tokens) - 1) in ("left", ".", "shelf", "stock", "bin", "now")
+    ) and line.text(len(line.tokens) - 1) in ("left", ".", "shelf", "stock", "bin", "now", "shop", "here", "shed")
 
 
 def _goes_back(line: Line) -> bool:
@@ -120,6 +136,10 @@ def read_stock(line: Line, groups: list[Group], when: When, assumed: list[str]) 
         line.ask(
             f"What is ordered is not on the shelf yet: did the {shown} come?", "Write 'received' when they are there."
         )
+    later = next((words for words in _LATER if line.has(words)), "")
+    if later and change is StockChange.RECEIVED:
+        line.ask(f"'{later}': which of these did come?", "Write only what is there.")
+    _ask_fastened(line, groups)
     told = left_over or _goes_back(line) or line.has(*CAME, *_BACK, *_COUNTED, *_PACKS, *_ORDERED)
     ask_currency(line)
     ask_of_several(line, groups)
@@ -131,6 +151,15 @@ def read_stock(line: Line, groups: list[Group], when: When, assumed: list[str]) 
         entry = _entry(line, group, stop, many, change, when, assumed, told=told)
         entries += [entry] if entry is not None else []
     return entries
+
+
+def _ask_fastened(line: Line, groups: list[Group]) -> None:
+    """Ask about "5 hose clamps": what only goes on a part is not that part."""
+    for group in groups:
+        behind = group.mark.stop
+        if line.text(behind) in _GOES_ON:
+            shown = line.scan.shown(group.mark.start, behind + 1)
+            line.ask(f"'{shown}' is no part that the log knows.", "Leave it out, or name the part that came.")
 
 
 def _begins(group: Group, many: _Many | None) -> int:

@@ -189,7 +189,7 @@ def _pointed(line: Line, index: int) -> bool:
     scan = line.scan
     if line.text(index - 1) in ("$", "@") or line.farm.is_money(line.text(index + 3)) or line.has(*_PAID):
         return False
-    if line.text(index - 1) in ("at", "for") and _may_be_price(line):
+    if _may_be_price(line) and (line.text(index - 1) in ("at", "for") or _many_pointed(line)):
         return False
     together = scan.sign(index + 1, ".") and scan.glued(index + 1) and scan.glued(index + 2)
     minute = scan.digits(index + 2, 2) if together else None
@@ -200,6 +200,20 @@ def _pointed(line: Line, index: int) -> bool:
         and scan.word(index + 3) not in ("am", "pm", "mm", "cm", "ac", "h")
         and not (scan.word(index + 3) == "in" and line.text(index + 4) != "the")
     )
+
+
+def _many_pointed(line: Line) -> bool:
+    """Say whether several figures have two digits behind a point: of parts that came these are prices."""
+    points = [
+        at
+        for at in range(1, len(line.tokens) - 1)
+        if line.scan.sign(at, ".")
+        and line.scan.glued(at + 1)
+        and len(line.text(at + 1)) == 2
+        and line.scan.digits(at - 1) is not None
+        and line.scan.digits(at + 1) is not None
+    ]
+    return len(points) > 1
 
 
 def _ends_clock(line: Line, index: int) -> bool:
