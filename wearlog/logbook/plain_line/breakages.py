@@ -10,7 +10,7 @@ from wearlog.facts.closed_lists import Action, Cause, Mode
 from wearlog.logbook.plain_line.doubts import ask_of_line, only_looked_at, tended
 from wearlog.logbook.plain_line.groups import Group, settle
 from wearlog.logbook.plain_line.heard import HeardEntry, LineVerdict
-from wearlog.logbook.plain_line.line import Line, note_of
+from wearlog.logbook.plain_line.line import Line, PhraseMark, note_of
 from wearlog.logbook.plain_line.machines import Where, locate, machines_of
 from wearlog.logbook.plain_line.readings import figures_of
 from wearlog.logbook.plain_line.said_table import Said
@@ -36,6 +36,7 @@ def read_parts(line: Line, groups: list[Group], spans: TimeSpans, when: When) ->
     many = line.many
     marks = {index: list(group.marks) for index, group in enumerate(groups)}
     share(groups, marks)
+    marks[0] = _of_part(line, groups[0], marks[0])
     parts = Parts([], [])
     ask_of_line(line, groups)
     for index, group in enumerate(groups):
@@ -52,6 +53,20 @@ def read_parts(line: Line, groups: list[Group], spans: TimeSpans, when: When) ->
     _ask_of_standing(line, parts, each=spans.each)
     _add_fine(line, groups, parts)
     return parts
+
+
+def _of_part(line: Line, group: Group, marks: list[PhraseMark]) -> list[PhraseMark]:
+    """Return the marks without the mode of something else: "knife jammed, section 14 broke"."""
+    modes = [mark for mark in marks if mark.phrase.said is not None and mark.phrase.said.mode]
+    if not any(mark.start >= group.mark.stop for mark in modes):
+        return marks
+    return [
+        mark
+        for mark in marks
+        if mark not in modes
+        or mark.start >= group.mark.start
+        or not any(line.scan.sign(at, ",;.") for at in range(mark.stop, group.mark.start))
+    ]
 
 
 def _entry(

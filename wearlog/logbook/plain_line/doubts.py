@@ -163,6 +163,10 @@ def _ask_of_others(line: Line, groups: Sequence[Group]) -> None:
 
 def _ask_last(line: Line, groups: Sequence[Group]) -> None:
     """Ask about the 20 of "guards 5 6 7, 20": behind a comma a list written without any may end in minutes, said in fives."""
+    for spot in [spot for group in groups for spot in group.spots[1:]]:
+        if line.text(spot.start - 1) == "at" and len(spot.numbers) > 1 and not spot.numbers[0].sure:
+            first = spot.numbers[0].first
+            line.ask(f"Is the {first} a position or a time of day?", f"Write #{first} or {first}:00.")
     for spot in [spot for group in groups for spot in group.spots]:
         plain = [one for one in spot.numbers if not one.sure]
         if len(plain) < 3 or len(plain) != len(spot.numbers) or spot.without:

@@ -56,7 +56,14 @@ def ask_of_several(line: Line, groups: Sequence[Group]) -> None:
     if len(groups) < 2:
         return
     last = groups[-1].mark.stop
+    counted = all(
+        not one.mark.phrase.plural or line.tokens[max(0, one.mark.start - 1)].is_number
+        for one in (groups[0], groups[-1])
+    )
     prices = [one for one in figures_of(line, claimed=True) if _is_money(line, one)]
+    if counted and not prices:
+        # "a fan belt and 2 hoses 130"
+        prices = [one for one in figures_of(line, claimed=True) if not one.unit and one.start == last]
     if len(prices) == 1 and prices[0].start >= last and not _each(line, prices[0].start, len(line.tokens)):
         if line.text(prices[0].start - 1) in ("at", "@"):
             return

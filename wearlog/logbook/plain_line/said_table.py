@@ -245,7 +245,7 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
     (
         Said(mode=Mode.FAILED, soft=True, watched=True),
         """
-        hot | warm
+        hot | warm | sounds bad | playing up | acting up | has play | some play | got play
         | squeaks | squeaking | squealing | knocking | rattles | rattling | knocks | vibrates | vibrating | humming | whining
         | grinding | clicking | squeals
         | smoking | howling | making noise | makes noise | sounds rough | a bit rough | feels rough | rough
@@ -285,7 +285,7 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         Said(mode=Mode.LOOSE, action=Action.MENDED, soft=True),
         """
         tightened | retightened | tightened up | tightened it | tighten | tightening | retensioned | retorqued
-        | took up the slack | took up | back on | adjusted | adjusted it | aligned | realigned
+        | took up the slack | took up | back on | put on again | put it on again | adjusted | adjusted it | aligned | realigned
         """,
     ),
     (
@@ -309,7 +309,7 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         | turned them over | turned them | turned it | flipped it | flipped them | reversed it | reversed them
         | wrapped it | wrapped it up | wrapped with tape | wrapped it with tape
         | put the chain back on | torqued | plugged back in | plugged it back in | plugged in again | reconnected
-        | charged it | charged up | charged them | recharged | boosted | jump started
+        | charged it | charged up | charged them | recharged | boosted | jump started | jumped it
         """,
     ),
     (

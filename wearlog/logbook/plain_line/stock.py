@@ -139,6 +139,8 @@ def read_stock(line: Line, groups: list[Group], when: When, assumed: list[str]) 
     later = next((words for words in _LATER if line.has(words)), "")
     if later and change is StockChange.RECEIVED:
         line.ask(f"'{later}': which of these did come?", "Write only what is there.")
+    if change is StockChange.RETURNED and line.has(*CAME) and not line.has("brought back", "brought"):
+        line.ask("The line tells of parts that came and of parts that went back.", "Write a line for each.")
     _ask_fastened(line, groups)
     told = left_over or _goes_back(line) or line.has(*CAME, *_BACK, *_COUNTED, *_PACKS, *_ORDERED)
     ask_currency(line)

@@ -71,7 +71,13 @@ def _parted(line: Line, group: Group, stop: int) -> list[Group]:
         if found is None or found.stop > stop or not _has_own(line, seen, found, stop):
             at += 1
             continue
-        if not _goes_up(seen, found):
+        inner = _inside(seen, found)
+        if inner and _only_happened(line, found):
+            seen.without.extend(found.numbers)
+        elif inner:
+            line.ask("What was done about the others?", "Write a line for each.")
+            return [group]
+        elif not _goes_up(seen, found):
             shown = line.scan.shown(found.start, found.stop)
             line.ask(f"Is the {shown} a position, or how many there are?", f"Write #{shown} for a position.")
             return [group]
@@ -115,6 +121,24 @@ def _telling(line: Line) -> list[PhraseMark]:
         if mark.phrase.said is not None
         and (mark.phrase.said.mode or mark.phrase.said.action or mark.phrase.said.usual or mark.phrase.said.fine)
     ]
+
+
+def _inside(before: PositionList, found: PositionList) -> bool:
+    """Say whether these are some of a span before them: "guards 70-75 bent, 72 and 73 broken"."""
+    spans = [sorted((one.first, one.last)) for one in before.numbers if one.first != one.last]
+    ends = [end for one in found.numbers for end in (one.first, one.last)]
+    plain = not any(one.from_right or one.last_from_right for one in (*before.numbers, *found.numbers))
+    many = sum(high - low + 1 for low, high in spans)
+    if len(ends) == 2 and ends[0] == ends[1] <= many:
+        # "guards 1-5 bent, 3 broken" may be three of them
+        return False
+    return plain and bool(spans) and all(any(low <= end <= high for low, high in spans) for end in ends)
+
+
+def _only_happened(line: Line, found: PositionList) -> bool:
+    """Say whether the line tells behind these what happened to them, and nothing that was done."""
+    behind = [mark.phrase.said for mark in _telling(line) if mark.start >= found.stop and mark.phrase.said is not None]
+    return bool(behind) and bool(behind[0].mode) and not any(one.action for one in behind)
 
 
 def _goes_up(before: PositionList, found: PositionList) -> bool:
