@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -76,3 +77,18 @@ def test_texts_of_many_are_cleaned_as_each_alone() -> None:
     rows = [COMBINE, *READINGS, replace(READINGS[3], note="a\x1b[31mb"), replace(COMBINE, name="so\x07")]
     assert all_cleaned(rows) == [cleaned(one) for one in rows] != rows
     assert all_cleaned([]) == []
+
+
+@pytest.mark.parametrize(
+    ("rows", "zone", "told"),
+    [
+        ((datetime(1, 1, 1, tzinfo=UTC), NOON), "America/Chicago", "1-01-01 00:00: a meter"),
+        ((NOON, datetime(9999, 12, 31, 23, 59, tzinfo=UTC)), "Europe/Berlin", "9999-12-31 23:59 is still to come"),
+    ],
+)
+def test_a_moment_that_the_farms_clock_cannot_show_is_told_as_it_stands(
+    rows: tuple[datetime, datetime], zone: str, told: str
+) -> None:
+    falling = [Reading(meter_id=HOURS.id, at=at, shown_usage=3_600 * (9 - place)) for place, at in enumerate(rows)]
+    found = unsound(falling, KNOWN, now=NOON, time_zone=ZoneInfo(zone))
+    assert told in " ".join(one.message for one in found)

@@ -54,7 +54,12 @@ class Around:
 
     def written(self, instant: datetime) -> str:
         """Return the instant as the clock shows it."""
-        return f"{instant.astimezone(self.time_zone or self.speak.zone):%Y-%m-%d %H:%M}"
+        try:
+            shown = instant.astimezone(self.time_zone or self.speak.zone)
+        except OverflowError:
+            # at the first and the last moment that there is no other clock shows anything
+            shown = instant
+        return f"{shown:%Y-%m-%d %H:%M}"
 
     def place(self, component_id: UUID) -> str:
         """Return the component's place and machine as a person names it."""
