@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import asyncio
 import os
+import sqlite3
 import threading
 import time
 from collections.abc import Iterator
+from contextlib import closing
 from dataclasses import fields
 from pathlib import Path
 from typing import Any
@@ -130,6 +132,27 @@ def test_no_log_is_told_as_ever(tmp_path: Path, monkeypatch: pytest.MonkeyPatch)
         glance(door)
 
 
+def test_a_log_that_somebody_holds_is_waited_for_once(small_farm: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    from wearlog.errors import ConflictError
+    from wearlog.store import engine
+
+    monkeypatch.setattr(reckoning_ahead, "processors", lambda: 2)
+    monkeypatch.setattr(engine, "BUSY_SECONDS", 2)
+    with closing(sqlite3.connect(small_farm, isolation_level=None)) as held:
+        held.execute("BEGIN EXCLUSIVE")
+        ahead = reckon_ahead(small_farm)
+        # whoever asks has more patience here, so that it is seen who waited
+        monkeypatch.setattr(engine, "BUSY_SECONDS", 60)
+        door = Door(small_farm, ahead)
+        begun = time.monotonic()
+        with pytest.raises(ConflictError, match="in use by another program"):
+            glance(door)
+        assert time.monotonic() - begun < 30
+    # and once it is free the next question is answered here
+    assert yard(door).title == "The yard"
+    door.close()
+
+
 def test_the_process_is_gone_when_it_has_told_all(small_farm: str, begun: Ahead) -> None:
     pid = begun._pid
     door = Door(small_farm, begun)
@@ -159,8 +182,9 @@ def test_who_closes_the_screens_waits_for_no_reckoning(small_farm: str, monkeypa
     assert found == [None]
 
 
+@pytest.mark.parametrize("key", ["q", "ctrl+q"])
 def test_the_screens_are_closed_at_once_while_their_yard_is_reckoned(
-    small_farm: str, monkeypatch: pytest.MonkeyPatch
+    key: str, small_farm: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(reckoning_ahead, "processors", lambda: 2)
     monkeypatch.setattr(reckoning_ahead, "_reckon", lambda location_text, out: time.sleep(60))
@@ -171,7 +195,9 @@ def test_the_screens_are_closed_at_once_while_their_yard_is_reckoned(
         async with screens.run_test(size=(80, 24)) as pilot:
             await pilot.pause(0.5)
             begun[0] = time.monotonic()
-            await pilot.press("q")
+            await pilot.press(key)
+            while screens.is_running and time.monotonic() - begun[0] < 10:
+                await asyncio.sleep(0.1)
 
     # it ends when all threads have
     asyncio.run(run())

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 _BETWEEN: Final = 0.1
 #: seconds for which the first paint is let go out
 _GIVE_WAY: Final = 0.03
+#: under which name an error is told
+_REFUSED: Final = "refused"
 
 
 class Ahead:
@@ -38,20 +40,17 @@ class Ahead:
     def page(self, wanted: str) -> tuple[YardPage, LogState] | None:
         """Wait for the next page and return it with the state of the log that it tells of; None where that is not the one wanted.
 
-        How far the work is is counted here as if it were done here; RefusedError where it was stopped.
+        How far the work is is counted here as if it were done here; RefusedError where it was stopped. ConflictError and
+        NoAnswerError where the process waited for the log in vain: to wait as long once more would tell no more.
         """
         import pickle
 
-        from wearlog.progress import step, stretch
+        from wearlog.progress import stretch
 
         try:
             self._load()
             with stretch():
-                while True:
-                    name, *found = pickle.load(self._told)  # noqa: S301  our own process wrote it
-                    if name != "share":
-                        break
-                    step(found[0])
+                name, found = self._heard()
             if name != wanted:
                 self.end()
                 return None
@@ -62,6 +61,20 @@ class Ahead:
         except BaseException:
             self.end()
             raise
+
+    def _heard(self) -> tuple[str, list[Any]]:
+        """Wait for what is told next, but for how far it is, and return it under its name."""
+        import pickle
+
+        from wearlog.progress import step
+
+        while True:
+            name, *found = pickle.load(self._told)  # noqa: S301  our own process wrote it
+            if name == _REFUSED:
+                raise found[0]
+            if name != "share":
+                return name, found
+            step(found[0])
 
     def _load(self) -> None:
         """Load what a page is put together with while it is still being reckoned, but behind the first paint."""
@@ -127,6 +140,7 @@ def _reckon(location_text: str, out: IO[bytes]) -> None:
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     # it ends before there is enough garbage to look for
     gc.disable()
+    from wearlog.errors import ConflictError, NoAnswerError, WearlogError
     from wearlog.progress import looked_on_by
     from wearlog.tui.door import Door
     from wearlog.tui.questions.farm import glance, log_state, yard
@@ -136,11 +150,17 @@ def _reckon(location_text: str, out: IO[bytes]) -> None:
         out.flush()
 
     door = Door(location_text)
-    with looked_on_by(_Teller(tell)):
-        # taken before: what is entered meanwhile makes it another
-        state = log_state(door)
-        for name, question in (("glance", glance), ("yard", yard)):
-            tell(name, *_told(question(door)), state)
+    try:
+        with looked_on_by(_Teller(tell)):
+            # taken before: what is entered meanwhile makes it another
+            state = log_state(door)
+            for name, question in (("glance", glance), ("yard", yard)):
+                tell(name, *_told(question(door)), state)
+    except WearlogError as error:
+        # all others are known at once: they are told where the question is answered anew
+        if type(error) in (ConflictError, NoAnswerError):
+            tell(_REFUSED, error)
+        raise
 
 
 class _Teller:

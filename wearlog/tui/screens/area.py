@@ -28,7 +28,9 @@ class AreaScreen(Screen[None]):
     FOOT: ClassVar[tuple[str, ...]] = ()
     #: it begins with an answer of the log: until that is there keys are kept, but for those that need none of it
     ASKS_FIRST: ClassVar[bool] = True
-    AT_ONCE: ClassVar[frozenset[str]] = frozenset("0123456789") | {"question_mark", "f1", "colon", "ctrl+t", "q"}
+    AT_ONCE: ClassVar[frozenset[str]] = frozenset("0123456789") | {
+        *("question_mark", "f1", "colon", "ctrl+p", "ctrl+t", "q", "ctrl+q")
+    }
     #: screens say themselves what gets the keys, once there is something to move in
     AUTO_FOCUS = ""
     #: a few plain sentences for the help page
