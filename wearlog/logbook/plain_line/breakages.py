@@ -194,6 +194,8 @@ def _verdict(
     if unclear not in ("", "done", "fix") and result.action is None and (result.mode or result.cause):
         name = line.scan.shown(group.mark.start, group.mark.stop)
         line.ask(f"'{unclear}' can mean a new {name} or the same one mended.", "Write 'replaced' or 'mended'.")
+    if result.cause is Cause.LOOSE and only_looked_at(line, result):
+        _ask_what_happened(line, group, result, spans, when)
     if (
         (result.mode is not None and not (result.soft and result.planned))
         or result.usual

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Final
 
-from wearlog.facts.closed_lists import Action
+from wearlog.facts.closed_lists import Action, Cause
 from wearlog.facts.positions import many_of
 from wearlog.logbook.plain_line.groups import Group
 from wearlog.logbook.plain_line.heard import HeardEntry
@@ -89,6 +89,7 @@ def ask_of_line(line: Line, groups: Sequence[Group]) -> None:
     _ask_doubt(line, broke)
     _ask_of_others(line, groups)
     _ask_last(line, groups)
+    _ask_times(line, groups)
     sound = next((words for words in _SOUND if line.has(words)), None)
     if sound is not None and not _of_another(line, groups, sound):
         line.ask(f"'{sound}': did anything break?", "Write only what broke.")
@@ -102,7 +103,7 @@ def ask_of_line(line: Line, groups: Sequence[Group]) -> None:
     none_left = not _acted(line) and line.has(
         "no spares", "none left", "no more left", "out of them", "ran out", "out of stock"
     )
-    if not settled and (first_left or none_left or (line.has("no") and line.has("time to"))):
+    if not settled and (first_left or none_left or (line.has("no") and line.has("time to")) or _no_time(line)):
         line.ask("Was it left as it is, or put right?", "Write 'replaced' or 'left in' at the end.")
     took = [
         at
@@ -161,6 +162,32 @@ def _ask_of_others(line: Line, groups: Sequence[Group]) -> None:
         line.ask(f"Which ones are '{shown}'?", "Write all positions, like 41-43 or 41, 45.")
 
 
+def _no_time(line: Line) -> bool:
+    """Say whether "no time" ends what is told of a part: it stood for none, or there was none to change it."""
+    at = line.find("no time")
+    return at is not None and (at + 2 >= len(line.tokens) or line.scan.sign(at + 2, ",.;")) and not _acted(line)
+
+
+def _ask_times(line: Line, groups: Sequence[Group]) -> None:
+    """Ask when each time was of "broke twice": one entry would be one of them. Ask about "still leaks" behind the work too."""
+    for at in range(1, len(line.tokens)):
+        count = line.scan.digits(at) if line.text(at + 1) == "times" else 2 if line.text(at) == "twice" else None
+        told = line.scan.roles[at - 1] in (Role.SENSE, Role.KIND, Role.POSITION) and line.scan.roles[at] is None
+        caused = any(
+            mark.stop == at and mark.phrase.said is not None and not mark.phrase.said.mode and mark.phrase.said.action
+            for mark in line.of(Tag.SAID)
+        )
+        if count is not None and count > 1 and told and groups and not caused:
+            line.ask("When was each time?", "Write a line for each, with its time.")
+    for mark in line.of(Tag.SAID):
+        said = mark.phrase.said
+        goes_on = said is not None and said.mode and line.text(mark.start - 1) == "still"
+        before = [one.phrase.said for one in line.of(Tag.SAID) if one.stop < mark.start and one.phrase.said is not None]
+        if goes_on and any(one.action is Action.MENDED for one in before):
+            shown = line.scan.shown(mark.start - 1, mark.stop)
+            line.ask(f"'{shown}': was it put right, or left as it is?", "Write what holds now.")
+
+
 def _ask_last(line: Line, groups: Sequence[Group]) -> None:
     """Ask about the 20 of "guards 5 6 7, 20": behind a comma a list written without any may end in minutes, said in fives."""
     for spot in [spot for group in groups for spot in group.spots[1:]]:
@@ -196,7 +223,8 @@ def tended(line: Line) -> bool:
 
 def only_looked_at(line: Line, result: Said) -> str:
     """Return what was done to a part of which the line says neither that it broke nor what was done about it: "greased"."""
-    if result.mode or result.cause or result.action or result.usual or result.new or result.planned:
+    fastened = result.cause is Cause.LOOSE and not result.mode
+    if result.mode or (result.cause and not fastened) or result.action or result.usual or result.new or result.planned:
         return ""
     return next(
         (words for words in _LOOKED if (at := line.find(words)) is not None and line.scan.roles[at] is None), ""
@@ -238,6 +266,12 @@ def ask_figures(line: Line, entries: list[HeardEntry]) -> None:
             f"Write #{figure} or {figure} min.",
         )
     for index, token in enumerate(line.tokens):
+        bare = (
+            token.text == "0" and line.scan.roles[index] is Role.TIME and line.text(index - 1) not in ("at", "around")
+        )
+        if bare and line.text(index + 1) == ":" and line.scan.glued(index + 1):
+            shown = line.scan.shown(index, index + 3)
+            line.ask(f"Is {shown} a time of day or minutes?", f"Write 0{shown}, or {line.text(index + 2)} min.")
         if line.scan.digits(index) is not None and line.text(index + 1) == "'" and line.scan.glued(index + 1):
             line.ask(f"Is {token.text}' minutes or feet?", f"Write {token.text} min, or {token.text} ft.")
         shown = _odd_figure(line, index)
@@ -297,7 +331,7 @@ def _loose_figures(line: Line) -> list[int]:
         fastened = line.text(index + 1) in ("bolt", "bolts", "rivet", "rivets", "link", "links")
         if (
             not fastened
-            and not (behind and behind not in SMALL)
+            and not (behind and behind not in SMALL and not behind.endswith("ed"))
             and not glued
             and not before
             and len(line.text(index)) < 4

@@ -89,7 +89,7 @@ SIGNS: Final = _table(
         SignKind.STAYS_ON,
         """
         stays on | wont turn off | wont go off | stuck on | will not turn off | always on |
-        light on | light is on | lights on | light came on
+        alarm on | alarm is on | warning on | buzzer on | light on | light is on | lights on | light came on
         """,
     ),
     (

@@ -194,7 +194,7 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         in two | in 2 | in half | in pieces | in bits | busted | bust | let go | snap | snaps | tip broke off | half gone
         | broke in two | broke in 2 | broke in half | chip | broken up | broke up | broke apart | came apart | tip gone
         | tip off | tip missing | tip is gone | breaking | busted off | sheared the | cracked off | broke through | brok
-        | punched through | broke clean off | snapped clean off | demolished
+        | nicked | gouged | punched through | broke clean off | snapped clean off | demolished
         """,
     ),
     (
@@ -315,7 +315,7 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
     (
         Said(action=Action.LEFT),
         """
-        leave | ran without
+        leave | ran without | still cuts | still cutting | do it | do it tonight | do it later | do it tomorrow
         | leave it | leave as is | leave in | left them | left them in | keep an eye on it | watch it | watching it
         | good for now | still good | runs ok | run ok | runs fine | works ok | still works | still runs | for now
         | run till winter | runs till winter | till winter | until winter | carry on | carrying on | keep going

@@ -128,7 +128,12 @@ def _told(line: Line) -> list[_Told]:
     found: list[_Told] = []
     for start, stop in zip([0, *(at + 1 for at in cuts)], [*cuts, len(line.tokens)], strict=True):
         said = _said(line, start, stop)
-        if found and (not said & _TELLING or not found[-1].said & _TELLING or _together(line, found[-1].said, said)):
+        own = line.text(start) in ("checked", "check", "topped", "greased") and bool(said & _TELLING)
+        if (
+            found
+            and not own
+            and (not said & _TELLING or not found[-1].said & _TELLING or _together(line, found[-1].said, said))
+        ):
             last = found[-1]
             found[-1] = _Told(last.said | said, last.start, stop)
         else:
@@ -158,7 +163,7 @@ def read_services(line: Line, spans: TimeSpans, when: When, assumed: list[str]) 
     for one in told:
         machines = (_named(line, one.start, one.stop) or named) if len(told) > 1 else named
         pairs += [(machine, _service(line, machine, one.said, assumed)) for machine in machines]
-    _ask_done(line, [service for _, service in pairs if service is not None])
+    _ask_done(line, told, [service for _, service in pairs if service is not None])
     cost = next((round(one.value * 100) for one in figures_of(line) if one.unit == "money"), None)
     labour = spans.labour
     if labour is None and spans.lone is not None:
@@ -194,11 +199,26 @@ def _named(line: Line, start: int, stop: int) -> list[KnownMachine]:
     return [*whole, *(machine_by_id(line, one) for one in dict.fromkeys(ids) if one not in known)]
 
 
-def _ask_done(line: Line, services: list[KnownService]) -> None:
+def _ask_looked(line: Line, told: list[_Told], services: list[KnownService]) -> None:
+    """Ask about a service that was only looked at beside one that was done: "greased juniper and checked oil"."""
+    for one in told if len(told) > 1 else ():
+        words = f" {' '.join(line.text(at) for at in range(one.start, one.stop))} "
+        looked = next((word for word in _LOOKED if f" {word} " in words), "")
+        meant = [service for service in services if _words(service) & one.said & _TELLING]
+        by_looking = all(_words(service) & _BY_LOOKING for service in meant)
+        if looked and not by_looking and not any(f" {word} " in words for word in _DONE):
+            line.ask(
+                f"The line says '{looked}': was it changed, or only looked at or topped up?",
+                "Write only the services that were done.",
+            )
+
+
+def _ask_done(line: Line, told: list[_Told], services: list[KnownService]) -> None:
     """Ask about what may not have been done at all: due, forgotten, looked at, topped up."""
     denied = next((word for word in _NOT_DONE if line.has(word)), "")
     if denied:
         line.ask(f"The line says '{denied}': was it done?", "Write only what was done.")
+    _ask_looked(line, told, services)
     done = line.has(*_DONE)
     trouble = next((word for word in _TROUBLE if line.has(word)), "")
     if trouble and not done:

@@ -351,6 +351,10 @@ def stood_and_labour(line: Line, spans: TimeSpans, *, at_work: bool) -> tuple[in
         labour = spans.lone * max(1, spans.people) if labour is None else labour
         assumed.append("labour")
     elif spans.lone is not None:
+        if spans.stood not in (None, spans.lone) and not spans.people:
+            line.ask(
+                "The line says in two ways how long it stood.", "Keep one, or write labour beside the working time."
+            )
         stood = spans.lone if stood is None else stood
         if spans.people and labour is None:
             labour = spans.lone * spans.people

@@ -225,7 +225,7 @@ def _share_back(groups: list[Group], marks: dict[int, list[PhraseMark]]) -> None
 
 def _may_go_back(mark: PhraseMark) -> bool:
     said = mark.phrase.said
-    return said is not None and said.cause is not Cause.SECONDARY
+    return said is not None and said.cause is not Cause.SECONDARY and not said.fine
 
 
 def _end_of_marks(marks: list[PhraseMark]) -> int:
