@@ -81,6 +81,10 @@ def ask_of_line(line: Line, groups: Sequence[Group]) -> None:
     for word in _MOVED:
         if line.has(word) and line.has("to") and (line.has("from") or not broke):
             line.ask("A part that moves takes its age along.", "Enter it with 'wearlog move'.")
+    for word in ("swapped", "switched", "traded", "exchanged"):
+        at = line.find(f"{word} with")
+        if at is not None and line.scan.digits(at + 2 + (line.text(at + 2) == "#")) is not None:
+            line.ask("A part that moves takes its age along.", "Enter it with 'wearlog move'.")
     for mark in broke:
         before = " ".join(line.text(at) for at in range(max(0, mark.start - 2), mark.start))
         doubt = next((word for word in _NOT_SURE if before == word or before.endswith(f" {word}")), None)

@@ -96,6 +96,7 @@ SIGNS: Final = _table(
         SignKind.WORKING,
         """
         works now | working now | fixed | works again | working again | fixed itself | back on now | ok now
+        | reads again | reads now | charges again | charges now | starts again | starts now
         | fine now | good now | all good now | ok again | fine again | good again | works fine now | works ok now
         | back on again | back working | working fine now | working ok now
         """,

@@ -188,7 +188,10 @@ def _works_at_end(line: Line) -> bool:
 def read_fault(line: Line, when: When, assumed: list[str]) -> list[HeardEntry]:
     """Return the fault that the line tells of; asks for the machine where that is open."""
     code, thing = _code(line), _thing(line)
-    sign = SignKind.CODE if code else _sign(line, thing)
+    sign = _sign(line, thing)
+    if code and sign is not SignKind.WORKING:
+        over = line.text(len(line.tokens) - 1) in ("cleared", "gone")
+        sign = SignKind.WORKING if over else SignKind.CODE
     _ask_doubt(line, sign)
     if sign is None:
         sign = SignKind.DEAD

@@ -13,7 +13,7 @@ from wearlog.facts.positions import format_positions, many_of
 from wearlog.logbook.plain_line.line import Line, PhraseMark, Tag
 from wearlog.logbook.plain_line.numbers import Number, PositionList
 from wearlog.logbook.quickline.tokens import Role, words_of
-from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine
+from wearlog.logbook.quickline.vocabulary import KnownComponent, KnownMachine, pairs_of_kinds
 
 
 def settle(line: Line, group: Group, machine: KnownMachine, part: KnownComponent) -> tuple[tuple[int, ...], bool]:
@@ -244,7 +244,9 @@ def _comes_later(line: Line, mark: PhraseMark) -> bool:
 
 def _says_where(line: Line, mark: PhraseMark, before: PhraseMark | None) -> bool:
     """Say whether a part is named as a place: "by the steps", "slat 11 feeder chain"."""
-    own_number = _number_at(line, mark.start - 1) and not (before is not None and _is_of(line, before, mark.start - 1))
+    own_number = _number_at(line, mark.start - 1) and not (
+        before is not None and _is_of(line, before, mark.start - 1) and not _only_one(line, before, mark.start - 1)
+    )
     if _number_at(line, mark.stop) or own_number:
         return False
     at = mark.start - 1
@@ -258,6 +260,12 @@ def _says_where(line: Line, mark: PhraseMark, before: PhraseMark | None) -> bool
     while at >= before.stop and (line.tokens[at].is_number or line.text(at) in ("no", "#")):
         at -= 1
     return at < before.stop and not (before.kinds & mark.kinds) and _share_word(line, before, mark)
+
+
+def _only_one(line: Line, before: PhraseMark, index: int) -> bool:
+    """Say whether the figure at `index` cannot be a position of the part before: "feeder chain 2 slats bent"."""
+    parts = [part for _, part in pairs_of_kinds(line.farm.vocabulary, before.kinds)]
+    return bool(parts) and max(part.positions for part in parts) == 1 and line.text(index) not in ("1", "#")
 
 
 def _is_of(line: Line, before: PhraseMark, index: int) -> bool:

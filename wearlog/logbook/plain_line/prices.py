@@ -8,7 +8,8 @@ from decimal import Decimal
 from typing import Final
 
 from wearlog.logbook.plain_line.groups import Group
-from wearlog.logbook.plain_line.line import Line
+from wearlog.logbook.plain_line.line import SMALL, Line
+from wearlog.logbook.plain_line.numbers import UNITS
 from wearlog.logbook.plain_line.phrases import KnownPart
 from wearlog.logbook.plain_line.readings import Figure, figures_of
 from wearlog.logbook.quickline.tokens import Role
@@ -19,6 +20,25 @@ _TOGETHER: Final = (
     *("all", "together", "total", "altogether", "in all", "the lot", "for both", "for all", "the set", "all in"),
 )
 _BEFORE: Final = ("at", "for", "@", "cost", "costs", "paid", "price")
+#: words behind a figure that leave it a price
+_BEHIND: Final = frozenset(
+    {
+        "each",
+        "ea",
+        "apiece",
+        "a",
+        "per",
+        "all",
+        "together",
+        "total",
+        "altogether",
+        "from",
+        "incl",
+        "including",
+        "plus",
+        "delivered",
+    }
+)
 #: what a figure counts that stands behind one of these
 _NO_PRICE: Final = ("bin", "shelf", "row", "box", "no", "#", "number", "invoice", "order", "x")
 #: the currencies that a word can mean
@@ -89,6 +109,7 @@ def price_of(
         and one.unit in ("", "money")
         and not line.part_at[0] <= one.start < line.part_at[1]
         and line.text(one.start - 1) not in _NO_PRICE
+        and not _counts(line, one)
     ]
     said = [one for one in figures if _is_money(line, one)] or figures
     if not said:
@@ -99,6 +120,19 @@ def price_of(
         line.ask(f"What is the {shown}?", "Write one price, with 'each' or 'together' behind it.")
         return None
     return _of_piece(line, said[0], start, stop, part, bought, assumed)
+
+
+def _counts(line: Line, figure: Figure) -> bool:
+    """Say whether something is counted or measured behind a figure: "10 amp", "2 boxes", "2 wrong ones"; the last is asked."""
+    behind = line.text(figure.stop)
+    if figure.unit == "money" or "." in figure.shown or behind in _BEHIND or line.text(figure.start - 1) in _BEFORE:
+        return False
+    if behind in UNITS:
+        return True
+    noun = figure.stop < len(line.tokens) and line.tokens[figure.stop].is_word and line.scan.roles[figure.stop] is None
+    if noun and behind not in SMALL:
+        line.ask(f"What is the {figure.shown}?", "Write a price with its currency, and a line for each part.")
+    return False
 
 
 def _of_piece(

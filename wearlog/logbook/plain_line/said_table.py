@@ -241,11 +241,12 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         | cooked | collapsed | gone bad | bad | failing | died | burning | blown out | toast
         """,
     ),
-    (Said(mode=Mode.FAILED, soft=True), "noisy | ran hot | running hot | got hot | rumbling | growling"),
+    (Said(mode=Mode.FAILED, soft=True), "ran hot | got hot"),
     (
         Said(mode=Mode.FAILED, soft=True, watched=True),
         """
-        hot | warm | sounds bad | playing up | acting up | has play | some play | got play
+        noisy | running hot | rumbling | growling
+        | hot | warm | sounds bad | playing up | acting up | has play | some play | got play
         | squeaks | squeaking | squealing | knocking | rattles | rattling | knocks | vibrates | vibrating | humming | whining
         | grinding | clicking | squeals
         | smoking | howling | making noise | makes noise | sounds rough | a bit rough | feels rough | rough
@@ -299,6 +300,8 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         mended it | weld | weld on | weld on strip | weld up | welded up | brazed | taped | taped up | zip tied | ziptied
         | glued | glued a patch on | patch | patch on | put back on | put it back on | put back | put it back
         | wired up | wired it up | rebuilt | rebuild | resealed | reset | retied | rivetted | new rivets | new rivet
+        | new fitting | new fittings | new o ring | new o rings | new gasket | new clip | new clips | new nut | new nuts
+        | new clamp | new clamps | new terminal | new washer | new washers | new cotter pin
         | new bolts | new bolt | rerivet | reriveted | riveted | riveted it | welding | soldered | filed | ground smooth
         | clamped | bodged | jury rigged | unjammed | freed | freed it | freed up
         | replaced the bolt | replaced the bolts | replaced bolt | replaced bolts | changed the bolt | changed the bolts

@@ -281,6 +281,9 @@ def _ahead(line: Line, group: Group, change: StockChange) -> _Many | None:
         if line.text(before) == "of" and line.text(before - 1) in _PACKS:
             packs = line.text(before - 2)
             return _Many(int(packs) if packs.isdigit() else 1, group.count, before - 2)
+        if line.text(before) == "x" and line.text(before - 1).isdigit() and line.has(*CAME):
+            # "2x25 sections" are two packs of 25
+            return _Many(int(line.text(before - 1)), group.count, before - 1)
         return _Many(group.count, None, group.count_at)
     at, packed = group.mark.start - 1, False
     while at >= 0 and (line.text(at) in _BETWEEN or line.text(at) in ",+&"):
