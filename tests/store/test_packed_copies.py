@@ -13,9 +13,9 @@ import pytest
 
 from tests.cli.running import Wearlog, on_log, runner
 from tests.store.test_backup import contents, note, set_today
-from wearlog.errors import RefusedError
+from wearlog.errors import NotFoundError, RefusedError
 from wearlog.facts.bookkeeping import Setting
-from wearlog.store import packed_copies
+from wearlog.store import packed_copies, restoring
 from wearlog.store.backup import copy_log, daily_backup, thin_out
 from wearlog.store.finding import find_all
 from wearlog.store.location import backup_folder, backups, backups_by_hand, copy_name, daily_files, named_copy
@@ -189,6 +189,35 @@ def test_a_copy_is_found_where_it_lay_before_it_was_packed(file: Path, plain: di
     assert named_copy(file, asked) == packed
     assert named_copy(file, f"{asked}.none") == Path(f"{asked}.none")
     assert len(plain) == 5
+
+
+def test_a_copy_that_goes_while_it_is_being_restored_is_not_taken_for_an_empty_one(
+    file: Path, plain: dict[str, bytes], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    source = backup_folder(file) / f"{DAYS[0]}.db"
+    looked = restoring.look_at_header
+
+    def packed_behind_it(location: Any, application_id: int) -> None:
+        looked(location, application_id)
+        pack_older(file)
+
+    monkeypatch.setattr(restoring, "look_at_header", packed_behind_it)
+    before = file.read_bytes()
+    with pytest.raises(NotFoundError, match="cannot be opened"):
+        restore(file, source)
+    assert file.read_bytes() == before
+    assert not source.exists()
+    assert restore(file, named_copy(file, DAYS[0])) is not None
+    assert file.read_bytes() == plain[DAYS[0]]
+
+
+def test_names_with_odd_signs_are_copied(file: Path, tmp_path: Path) -> None:
+    odd = tmp_path / "a b%20?mode=ro#x" / "50% ü.db"
+    odd.parent.mkdir()
+    odd.write_bytes(file.read_bytes())
+    copy_log(odd, tmp_path / "copy.db")
+    assert contents(tmp_path / "copy.db") == contents(file)
+    assert [path.name for path in odd.parent.iterdir()] == [odd.name]
 
 
 def test_a_day_that_has_a_packed_copy_gets_no_other(

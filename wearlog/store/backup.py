@@ -83,7 +83,7 @@ def copy_log(source: Path, target: Path) -> None:
 def _copy_pages(source: Path, part: Path) -> None:
     with (
         explained(Location(file=source)),
-        closing(sqlite3.connect(source, timeout=engine.BUSY_SECONDS, isolation_level=None)) as old,
+        closing(sqlite3.connect(_there(source), timeout=engine.BUSY_SECONDS, isolation_level=None, uri=True)) as old,
         closing(sqlite3.connect(part)) as new,
     ):
         # the lock to read is taken here, where waiting for it ends; inside backup() it would go on for ever
@@ -94,6 +94,13 @@ def _copy_pages(source: Path, part: Path) -> None:
         # a copy of a damaged log must not push sound ones out of the days that are kept
         if new.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
             raise damaged(Location(file=source))
+
+
+def _there(file: Path) -> str:
+    """Return the address under which a file is opened only if it is there: a copy may be packed or thinned out at this moment."""
+    address = file.absolute().as_uri()
+    # a share of a network has its machine's name where SQLite wants none
+    return f"{address if address.startswith('file:///') else address.replace('file://', 'file:////', 1)}?mode=rw"
 
 
 def thin_out(files: Iterable[Path]) -> list[Path]:
