@@ -191,6 +191,9 @@ def _verdict(
         # worn out and changed out of the season: it stood no machine
         return LineVerdict.PLANNED
     unclear = unclear_word(line)
+    if unclear == "did it" and not result.watched:
+        # what broke is replaced unless somebody says otherwise; of a noise nobody can know
+        unclear = ""
     if unclear not in ("", "done", "fix") and result.action is None and (result.mode or result.cause):
         name = line.scan.shown(group.mark.start, group.mark.stop)
         line.ask(f"'{unclear}' can mean a new {name} or the same one mended.", "Write 'replaced' or 'mended'.")

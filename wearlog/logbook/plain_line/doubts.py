@@ -71,6 +71,7 @@ _LOOKED: Final = (
         "painted",
         "measured",
     ),
+    *("plugged up", "plugged", "blocked", "clogged", "choked", "too tight", "tight", "stiff", "dry"),
     *("cleaned", "washed", "marked", "numbered", "counted", "set to", "set at"),
 )
 
@@ -105,7 +106,15 @@ def ask_of_line(line: Line, groups: Sequence[Group]) -> None:
     left = any(mark.phrase.said is not None and mark.phrase.said.action is Action.LEFT for mark in line.of(Tag.SAID))
     settled = left or line.text(len(line.tokens) - 1) == "replaced"
     none_left = not _acted(line) and line.has(
-        "no spares", "none left", "no more left", "out of them", "ran out", "out of stock"
+        "no spares",
+        "none in stock",
+        "none here",
+        "none on the shelf",
+        "none left",
+        "no more left",
+        "out of them",
+        "ran out",
+        "out of stock",
     )
     if not settled and (first_left or none_left or (line.has("no") and line.has("time to")) or _no_time(line)):
         line.ask("Was it left as it is, or put right?", "Write 'replaced' or 'left in' at the end.")

@@ -312,7 +312,7 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         | turned them over | turned them | turned it | flipped it | flipped them | reversed it | reversed them
         | wrapped it | wrapped it up | wrapped with tape | wrapped it with tape
         | put the chain back on | torqued | plugged back in | plugged it back in | plugged in again | reconnected
-        | charged it | charged up | charged them | recharged | boosted | jump started | jumped it
+        | charged overnight | charged it | charged up | charged them | recharged | boosted | jump started | jumped it
         """,
     ),
     (
@@ -334,7 +334,7 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
         | kept on cutting | cut on | ran with it | ran like that | leaving it | left as it is | left the way it is
         | ok for this year | good for this year | good for another year | ok for now | good enough | ok till winter
         | havent changed it | not changed yet | leave for winter | next winter | wait for winter | until it quits
-        | order a new one | ordered one | ordered a new one | new one ordered | need to order | have to order
+        | order a new one | ordered | ordered one | ordered a new one | new one ordered | need to order | have to order
         | till it quits | no spare | none on hand | still in | still on | run as is | ran as is | let it run | letting it run
         | let it be | let it go | just watch | not bothered | not bad enough | will order | order one | wait
         | waiting for part | still holding | still ok

@@ -33,7 +33,7 @@ _NOT: Final = frozenset(
         "no",
     }
 )
-_UNCLEAR: Final = ("fixed", "fix", "sorted", "dealt with", "took care of", "done")
+_UNCLEAR: Final = ("fixed", "did it", "fix", "sorted", "dealt with", "took care of", "done")
 _SECONDARY: Final = Phrase(said=Said(cause=Cause.SECONDARY))
 _LEFT: Final = Phrase(said=Said(action=Action.LEFT))
 _CORRECTS: Final = ("no ,", "no wait", "i mean", "sorry", "scratch that", "make that", "correction")

@@ -39,6 +39,8 @@ def read_cut(
     areas = [one for one in figures_of(line) if one.unit in ("ac", "ha")]
     figure = areas[0]
     _ask_of_run(line, spans, areas)
+    if span is None and when.timed and line.has("started", "start", "began", "from", "since"):
+        line.ask("Until when did it cut?", "Write both times, like 10am to 9pm.")
     machines = [
         machine_by_id(line, one)
         for one in dict.fromkeys(one for mark in said_machines(line) for one in mark.phrase.machines)
@@ -87,6 +89,8 @@ def _ask_of_run(line: Line, spans: TimeSpans, areas: list[Figure]) -> None:
     """Ask about what a run has no place for: a second area, nothing cut, a stop, a yield."""
     if len(areas) > 1:
         line.ask(f"The line tells of {len(areas)} areas.", "Write a line for each run.")
+    if line.text(areas[0].stop) in ("/", "per", "an"):
+        line.ask("How much was cut? The line says how much in an hour.", "Write the acres, like 60 ac.")
     if not areas[0].value:
         line.ask("Was anything cut?", "Leave the line out where nothing was.")
     if spans.stood:
