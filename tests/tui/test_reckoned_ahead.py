@@ -18,7 +18,7 @@ from textual.pilot import Pilot
 
 from tests.tui.piloting import settled
 from wearlog.logbook.farm.farm_setting import change_settings
-from wearlog.logbook.open_log import opened
+from wearlog.logbook.open_log import Store, opened
 from wearlog.present.yard.yard_glance_page import YardPage
 from wearlog.tui import ahead as reckoning_ahead
 from wearlog.tui.ahead import Ahead, reckon_ahead
@@ -206,6 +206,38 @@ def test_the_screens_are_closed_at_once_while_their_yard_is_reckoned(
     assert screens.gateway.door._log is None
 
 
+def test_the_process_does_not_outlive_the_screens_however_they_ended(
+    small_farm: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(reckoning_ahead, "processors", lambda: 2)
+    monkeypatch.setattr(reckoning_ahead, "_reckon", lambda location_text, out: time.sleep(60))
+    ahead = reckon_ahead(small_farm)
+    assert ahead is not None
+    begun = time.monotonic()
+    # as the system does for who was killed
+    ahead._told.close()
+    os.waitpid(ahead._pid, 0)
+    assert time.monotonic() - begun < 10
+
+
 def test_one_processor_reckons_one_thing_after_the_other(small_farm: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(reckoning_ahead, "processors", lambda: 1)
     assert reckon_ahead(small_farm) is None
+
+
+def test_a_log_on_a_server_is_told_ahead_as_well(server_store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(reckoning_ahead, "processors", lambda: 2)
+    assert server_store.location.url is not None
+    place = server_store.location.url.replace("+psycopg", "")
+    with opened(place) as store:
+        change_settings(store, {"farm_name": "Upland"})
+    here, there = Door(place), Door(place, reckon_ahead(place))
+    for question in (glance, yard):
+        assert said(question(there)) == said(question(here))
+    # the other process told it: nothing was opened here
+    assert there._log is None
+    name_the_farm(place, "Lowland")
+    assert not make_ready(there)
+    assert yard(there).title == "Lowland"
+    here.close()
+    there.close()

@@ -10,6 +10,7 @@ import gc
 import os
 import select
 import sys
+import threading
 import time
 from collections.abc import Iterator
 from contextlib import suppress
@@ -126,11 +127,21 @@ def reckon_ahead(location_text: str) -> Ahead | None:
         nowhere = os.open(os.devnull, os.O_RDWR)
         for stream in (0, 1, 2):
             os.dup2(nowhere, stream)
+        threading.Thread(target=_end_with_who_asks, args=(writing,), daemon=True).start()
         with os.fdopen(writing, "wb") as out:
             _reckon(location_text, out)
         done = 0
     finally:
         os._exit(done)
+
+
+def _end_with_who_asks(writing: int) -> None:
+    """Wait until nobody can read what is told any more, however the screens ended, and end this process."""
+    asking = select.poll()
+    # no event but the one that cannot be left out: the other end was closed
+    asking.register(writing, 0)
+    asking.poll()
+    os._exit(1)
 
 
 def _reckon(location_text: str, out: IO[bytes]) -> None:
