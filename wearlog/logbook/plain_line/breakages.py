@@ -12,6 +12,7 @@ from wearlog.logbook.plain_line.groups import Group, settle
 from wearlog.logbook.plain_line.heard import HeardEntry, LineVerdict
 from wearlog.logbook.plain_line.line import Line, PhraseMark, note_of
 from wearlog.logbook.plain_line.machines import Where, locate, machines_of
+from wearlog.logbook.plain_line.phrases import Phrase
 from wearlog.logbook.plain_line.readings import figures_of
 from wearlog.logbook.plain_line.said_table import Said
 from wearlog.logbook.plain_line.spans import TimeSpans, stood_and_labour
@@ -36,6 +37,8 @@ def read_parts(line: Line, groups: list[Group], spans: TimeSpans, when: When) ->
     many = line.many
     marks = {index: list(group.marks) for index, group in enumerate(groups)}
     share(groups, marks)
+    for index, group in enumerate(groups):
+        marks[index] = [_left_in(line, mark, group) for mark in marks[index]]
     marks[0] = _of_part(line, groups[0], marks[0])
     parts = Parts([], [])
     ask_of_line(line, groups)
@@ -53,6 +56,19 @@ def read_parts(line: Line, groups: list[Group], spans: TimeSpans, when: When) ->
     _ask_of_standing(line, parts, each=spans.each)
     _add_fine(line, groups, parts)
     return parts
+
+
+def _left_in(line: Line, mark: PhraseMark, group: Group) -> PhraseMark:
+    """Return "ok" right behind what happened as what was left in: "bent but ok"; of a word between it says something else."""
+    said = mark.phrase.said
+    modes = {one.stop for one in group.marks if one.phrase.said is not None and one.phrase.said.mode}
+    acted = any(one.phrase.said is not None and one.phrase.said.action for one in group.marks)
+    at = mark.start
+    while line.text(at - 1) in ("but", "still", "is", "it", "runs", "tested", ","):
+        at -= 1
+    if said is None or not said.fine or acted or at not in modes:
+        return mark
+    return replace(mark, phrase=Phrase(said=Said(action=Action.LEFT)))
 
 
 def _of_part(line: Line, group: Group, marks: list[PhraseMark]) -> list[PhraseMark]:

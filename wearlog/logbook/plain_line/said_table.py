@@ -245,7 +245,8 @@ SAID: Final[tuple[tuple[Said, str], ...]] = (
     (
         Said(mode=Mode.FAILED, soft=True, watched=True),
         """
-        noisy | running hot | rumbling | growling
+        weak | getting weak | grease coming out | dust coming out | throwing grease | screaming
+        | noisy | running hot | rumbling | growling
         | hot | warm | sounds bad | playing up | acting up | has play | some play | got play
         | squeaks | squeaking | squealing | knocking | rattles | rattling | knocks | vibrates | vibrating | humming | whining
         | grinding | clicking | squeals

@@ -219,6 +219,11 @@ def _ask_done(line: Line, told: list[_Told], services: list[KnownService]) -> No
     if denied:
         line.ask(f"The line says '{denied}': was it done?", "Write only what was done.")
     _ask_looked(line, told, services)
+    for at, token in enumerate(line.tokens):
+        bare = token.text.isdigit() and len(token.text) == 4 and line.scan.roles[at] is Role.TIME
+        if bare and line.text(at - 1) == "at" and line.text(at + 1) not in ("am", "pm"):
+            shown = token.text
+            line.ask(f"Is {shown} a time of day or hours?", f"Write {shown[:2]}:{shown[2:]}, or {shown} h.")
     done = line.has(*_DONE)
     trouble = next((word for word in _TROUBLE if line.has(word)), "")
     if trouble and not done:
