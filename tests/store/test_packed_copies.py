@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import gzip
 import os
 import stat
@@ -72,6 +73,34 @@ def test_a_few_at_once_the_latest_first(file: Path, plain: dict[str, bytes]) -> 
     assert [copy_name(path) for path in pack_older(file, most=2)] == [DAYS[2], DAYS[1]]
     assert [copy_name(path) for path in pack_older(file, most=2)] == [DAYS[0]]
     assert len(plain) == len(backups(file))
+
+
+def test_a_full_disk_is_found_full_once(file: Path, plain: dict[str, bytes], monkeypatch: pytest.MonkeyPatch) -> None:
+    tried: list[str] = []
+
+    def full(copy: Path) -> Path:
+        tried.append(copy_name(copy))
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(packed_copies, "_pack", full)
+    assert pack_older(file) == []
+    assert tried == [DAYS[2]]
+    assert names(file) == [f"{day}.db" for day in DAYS]
+
+
+def test_who_closes_the_screens_waits_for_one_copy_at_most(
+    file: Path, plain: dict[str, bytes], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    door, pack = Door(str(file)), packed_copies._pack
+
+    def left_meanwhile(copy: Path) -> Path:
+        door.leave()
+        return pack(copy)
+
+    monkeypatch.setattr(packed_copies, "_pack", left_meanwhile)
+    pack_copies(door)
+    door.close()
+    assert names(file) == [f"{day}.db" for day in DAYS[:2]] + [f"{DAYS[2]}.db.gz"] + [f"{day}.db" for day in DAYS[3:]]
 
 
 def test_each_is_restored_by_the_name_it_had(file: Path, plain: dict[str, bytes], run: Wearlog) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
 
@@ -59,12 +59,12 @@ def by_farms_clock(store: Store, now: datetime) -> datetime:
         return settings_of(connection).by_clock(now)
 
 
-def pack_older_copies(store: Store, most: int | None = None) -> None:
-    """Pack the older daily copies of a log file, of many at most so many; for a moment when nobody waits."""
+def pack_older_copies(store: Store, most: int | None = None, goes_on: Callable[[], bool] = lambda: True) -> None:
+    """Pack the older daily copies of a log file, of many at most so many while it goes on; for a moment when nobody waits."""
     if store.location.file is not None:
         from wearlog.store.packed_copies import pack_older
 
-        pack_older(store.location.file, most)
+        pack_older(store.location.file, most, goes_on)
 
 
 @contextmanager

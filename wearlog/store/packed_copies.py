@@ -6,12 +6,13 @@ plain, so that the copies that are looked for first open as they are.
 
 from __future__ import annotations
 
+import errno
 import gzip
 import hashlib
 import os
 import zlib
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import IO, Final
 
@@ -24,25 +25,35 @@ _PLAIN: Final = 2
 #: little more than half the size; the smallest there is takes half as long again for a thousandth less
 _LEVEL: Final = 6
 _PIECE: Final = 1 << 20
+#: what a full disk and a full share of one are called
+_NO_ROOM: Final = (errno.ENOSPC, errno.EDQUOT)
 _File = IO[bytes] | gzip.GzipFile
 
 
-def pack_older(file: Path, most: int | None = None) -> list[Path]:
+def pack_older(file: Path, most: int | None = None, goes_on: Callable[[], bool] = lambda: True) -> list[Path]:
     """Pack the daily copies of a log but for the latest two, and return the packed ones; what cannot be packed stays plain.
 
     Parameters
     ----------
     most : int, optional
         How many copies are packed at most, the latest of them first: who works meanwhile does not wait for all of many.
+    goes_on : callable, optional
+        Asked before each copy whether it shall still be packed.
     """
     older = [path for path in backups(file)[:-_PLAIN] if path.suffix != PACKED]
     packed: list[Path] = []
     for path in reversed(older):
-        if most is not None and len(packed) == most:
+        if (most is not None and len(packed) == most) or not goes_on():
             break
-        # no room, no right, somebody has it open, or another window packed it just now: it takes room and nothing else
-        with suppress(OSError, RefusedError):
+        # no right, somebody has it open, or another window packed it just now: it takes room and nothing else
+        try:
             packed.append(_pack(path))
+        except RefusedError:
+            continue
+        except OSError as error:
+            # where one finds no room no other will: each would be packed for nothing until the disk is full
+            if error.errno in _NO_ROOM:
+                break
     return packed
 
 

@@ -36,7 +36,8 @@ class Door:
     def __init__(self, location_text: str, ahead: ToldAhead | None = None) -> None:
         self._ahead = ahead
         self._is_all_told = False
-        self._is_left = False
+        #: the screens were closed
+        self.is_left = False
         #: the state of the log that a page tells of which was reckoned ahead, until somebody looked whether it is so still
         self._told_of: LogState | None = None
         self.location_text = location_text
@@ -70,7 +71,7 @@ class Door:
         """
         told = self._ahead.page(wanted) if self._ahead is not None and self.is_told_ahead else None
         self._is_all_told = wanted == "yard"
-        if self._is_left:
+        if self.is_left:
             raise RefusedError("The screens were closed, so this was not worked out.")
         if told is None or self._log is not None:
             self._end_ahead()
@@ -92,7 +93,7 @@ class Door:
 
     def leave(self) -> None:
         """The screens close: let go what is reckoned ahead, and whoever waits for it. What is being saved goes on to its end."""
-        self._is_left = True
+        self.is_left = True
         self._end_ahead()
 
     def _end_ahead(self) -> None:

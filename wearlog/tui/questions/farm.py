@@ -89,7 +89,7 @@ def pack_copies(door: Door) -> None:
     """Now that nobody waits, pack the latest of the copies that are still plain."""
     from wearlog.logbook.open_log import pack_older_copies
 
-    pack_older_copies(door.log, most=_PACKED_AT_ONCE)
+    pack_older_copies(door.log, most=_PACKED_AT_ONCE, goes_on=lambda: not door.is_left)
 
 
 def names(door: Door) -> tuple[Found, ...]:
