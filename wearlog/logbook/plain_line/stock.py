@@ -319,6 +319,8 @@ def _is_price(line: Line, figure: Figure) -> bool:
 
 def _is_packed(line: Line, group: Group) -> bool:
     """Say whether the part is said in packs: a word for one stands before it."""
+    if line.text(group.mark.stop).isdigit() and line.text(group.mark.stop + 1) in _PACKS:
+        return True
     at = group.mark.start - 1
     while at >= 0 and (line.text(at) in _BETWEEN or line.text(at) in ",+&"):
         if line.text(at) in _PACKS:

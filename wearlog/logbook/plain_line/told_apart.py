@@ -110,6 +110,8 @@ def _has_own(line: Line, before: PositionList, found: PositionList, stop: int) -
         at += 1
     if any(line.text(one) in _FASTENERS for one in range(own.start, at)):
         return False
+    if at < stop and line.tokens[at].is_number and line.scan.roles[at] is None and spot_at(line, at) is not None:
+        return True
     return at >= stop or line.scan.roles[at] is not None or line.text(at) in _JOINS or line.text(at) in SMALL
 
 

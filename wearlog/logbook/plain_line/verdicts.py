@@ -40,6 +40,8 @@ _CORRECTS: Final = ("no ,", "no wait", "i mean", "sorry", "scratch that", "make 
 _NEARBY: Final = ("at", "near", "by", "around", "beside")
 
 
+#: with one of these a part does not go on
+_BROKE: Final = frozenset({Mode.BROKEN, Mode.BENT, Mode.MISSING, Mode.TORN, Mode.SEIZED, Mode.FAILED})
 #: what one mark says holds for all of them
 _JOINED: Final = ("usual", "watched", "fine", "planned", "new")
 
@@ -100,6 +102,8 @@ def happened(line: Line, marks: Sequence[PhraseMark], *, place: str) -> Said:
         # what is put back on was only off
         mode = Mode.LOOSE
     also = {field: any(getattr(one, field) for _, one in said) for field in _JOINED}
+    # what is hot and burnt broke; nobody goes on with it
+    also["watched"] = also["watched"] and not any(one.mode in _BROKE and not one.soft for _, one in said)
     return Said(cause, mode, action, Weight.PLAIN, soft, **also)
 
 
