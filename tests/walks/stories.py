@@ -140,7 +140,7 @@ def plan_an_area(walk: Walker, area: str = "2400") -> None:
     """The first area of a plan, on a log that has none."""
     walk.does("a", "add")
     walk.sees("ADD AN AREA TO CUT")
-    walk.field("Area to cut", 0 if "Season" not in walk.terminal.screen() else 1)
+    walk.field("Area to cut", 0)
     walk.types(area)
     walk.saves()
     walk.sees("Saved:")

@@ -181,7 +181,8 @@ class Walker:
         elif f"{key} {name}" in self.lines()[0]:
             self.click(f"{key} {name}", nth=0)
         else:
-            self.click("0 opens menu", nth=0)
+            # shorter where the name of the farm stands beside it
+            self.click("0 opens menu" if "0 opens menu" in self.lines()[0] else "0 menu", nth=0)
             self.sees("Where to?")
             self.opens(f" {name} ")
         self.sees(f"[{key} {name}]")
