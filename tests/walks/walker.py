@@ -276,7 +276,8 @@ class Walker:
         """Turn the wheel once, downwards."""
         self.count.wheel += 1
         self._button(65, self.wide // 3, self.high // 2)
-        time.sleep(3 * _LOOK)
+        # where a line stands is looked at only when nothing moves any more: on a busy machine a page is still winding
+        self.settles()
 
     def saves(self) -> None:
         """Save a form: Enter, or a click on it in the last line."""
