@@ -59,7 +59,7 @@ def test_a_price_is_no_time_of_day(said: str, words: FarmWords) -> None:
 
 def test_a_figure_that_can_be_price_or_time_is_asked_of_parts_that_came(words: FarmWords) -> None:
     asked = hear("got fan belt 12.50", words, NOW)
-    assert (asked.question, asked.hint) == ("Is 12.50 the price or the time of day?", "Write $12.50 or 12:50.")
+    assert (asked.question, asked.hint) == ("Is 12.50 the price or the time of day?", "Write 12.50 USD or 12:50.")
     bought = hear("bought fan belt 12.50", words, NOW)
     assert (bought.entries[0].amount, bought.timed) == ("received 1 at 12.50", False)
     assert hear("kestrel section 9 rock 12.50", words, NOW).timed

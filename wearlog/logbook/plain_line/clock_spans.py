@@ -13,7 +13,7 @@ from typing import Final
 from wearlog.logbook.plain_line.groups import Group
 from wearlog.logbook.plain_line.line import Line
 from wearlog.logbook.plain_line.spans import TimeSpans
-from wearlog.logbook.plain_line.when import When
+from wearlog.logbook.plain_line.when import MORNING_FROM, When
 from wearlog.logbook.quickline.days import ClockSaid, TimeSaid
 from wearlog.logbook.quickline.tokens import Role
 
@@ -22,8 +22,6 @@ _AREAS: Final = ("ac", "acre", "acres", "ha", "hectare", "hectares")
 #: minutes before or behind an hour, as people say them in figures
 _MINUTES: Final = (5, 10, 20, 25)
 _HALF_DAY: Final = 12 * 60
-#: a bare hour below this is in the afternoon
-_MORNING_FROM: Final = 7
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +106,7 @@ def _span(index: int, first: _Clock, second: _Clock) -> ClockSpan:
     elif not first.sure and second.sure and not second.coloned:
         began = began % _HALF_DAY
         began += _HALF_DAY if began + _HALF_DAY < ended else 0
-    elif not first.sure and began < _MORNING_FROM * 60:
+    elif not first.sure and began < MORNING_FROM * 60:
         began += _HALF_DAY
     # "from 4 to 4:30" leaves open which half of the day as "from 4 to 5" does
     open_end = (not second.sure and not second.coloned) or (not first.sure and second.coloned and ended < _HALF_DAY)
@@ -177,7 +175,7 @@ def find_past(line: Line, groups: Sequence[Group], said: TimeSaid) -> list[str]:
         back = direction in ("to", "before") and bool(groups) and all(_placed(line, group) for group in groups)
         if direction not in ("past", "after") and not (back and not _goes_on(line, index)):
             continue
-        whole = (hour + 12 if hour < _MORNING_FROM else hour) * 60
+        whole = (hour + 12 if hour < MORNING_FROM else hour) * 60
         at = whole - minutes if back else whole + minutes
         said.clocks.append(ClockSaid(index, time(at // 60 % 24, at % 60)))
         line.scan.claim(index, index + 3, Role.TIME)

@@ -102,13 +102,15 @@ _NO_NAME: Final = tuple((word,) for word in ("down", "up", "off", "out", "set", 
 
 _LONGEST: Final = 7
 
+#: the currencies that a word or sign can mean
+CURRENCIES: Final = {
+    **dict.fromkeys(("dollar", "dollars", "bucks", "$"), ("USD", "CAD", "AUD", "NZD")),
+    **dict.fromkeys(("euro", "euros", "eur"), ("EUR",)),
+    **{code.casefold(): (code,) for code in ("USD", "CAD", "GBP", "AUD", "NZD")},
+}
+
 #: behind a figure they say that it is money; the farm's own currency does as well
-MONEY: Final = frozenset(
-    (
-        *("bucks", "dollars", "dollar", "$", "each", "ea", "apiece", "euro", "euros"),
-        *("usd", "cad", "eur", "gbp", "aud", "nzd"),
-    )
-)
+MONEY: Final = frozenset((*CURRENCIES, "each", "ea", "apiece"))
 
 
 @dataclass(slots=True, eq=False)

@@ -10,7 +10,7 @@ from typing import Final
 from wearlog.logbook.plain_line.groups import Group
 from wearlog.logbook.plain_line.line import SMALL, Line
 from wearlog.logbook.plain_line.numbers import UNITS
-from wearlog.logbook.plain_line.phrases import KnownPart
+from wearlog.logbook.plain_line.phrases import CURRENCIES, KnownPart
 from wearlog.logbook.plain_line.readings import Figure, figures_of
 from wearlog.logbook.quickline.tokens import Role
 
@@ -41,12 +41,6 @@ _BEHIND: Final = frozenset(
 )
 #: what a figure counts that stands behind one of these
 _NO_PRICE: Final = ("bin", "shelf", "row", "box", "no", "#", "number", "invoice", "order", "x")
-#: the currencies that a word can mean
-_MEANS: Final = {
-    **dict.fromkeys(("dollar", "dollars", "bucks", "$"), ("USD", "CAD", "AUD", "NZD")),
-    **dict.fromkeys(("euro", "euros", "eur"), ("EUR",)),
-    **{code.casefold(): (code,) for code in ("USD", "CAD", "GBP", "AUD", "NZD")},
-}
 #: one reading of a price is off the list by so much, and the other is not
 _FAR_OFF: Final = 5
 _NEAR: Final = 2
@@ -64,7 +58,7 @@ class Bought:
 
 def ask_currency(line: Line) -> None:
     """Ask about a price in another currency than the farm's: the figures would be added as if they were one."""
-    for word, codes in _MEANS.items():
+    for word, codes in CURRENCIES.items():
         if line.has(word) and line.farm.currency and line.farm.currency.upper() not in codes:
             own = line.farm.currency.upper()
             line.ask(f"The farm's prices are in {own}: what is that in {own}?", "Write the price in it, or no price.")
@@ -192,7 +186,8 @@ def _ask_price_or_time(line: Line, start: int, stop: int) -> None:
     for at in range(start + 1, min(stop, len(line.tokens) - 1)):
         if line.text(at) == "." and line.scan.roles[at] is Role.TIME and line.tokens[at + 1].is_number:
             shown = line.scan.shown(at - 1, at + 2)
-            line.ask(f"Is {shown} the price or the time of day?", f"Write ${shown} or {shown.replace('.', ':')}.")
+            money = f"{shown} {line.farm.currency or 'each'}"
+            line.ask(f"Is {shown} the price or the time of day?", f"Write {money} or {shown.replace('.', ':')}.")
             return
 
 

@@ -52,7 +52,7 @@ _OVER: Final = ("running", "going", "fixed", "done", "back", "ready", "cutting",
 #: a line with one of these tells a price
 _PAID: Final = ("bought", "purchased", "paid", "cost", "costs", "price")
 #: a time of day without am or pm is in the afternoon before this hour
-_MORNING_FROM: Final = 7
+MORNING_FROM: Final = 7
 _MIDDLE: Final = 15
 
 
@@ -109,7 +109,7 @@ def _into_afternoon(line: Line, said: TimeSaid) -> list[str]:
     if line.farm.day_first or line.farm.is_metric or said.day_parts or len(said.clocks) != 1:
         return []
     clock = said.clocks[0]
-    bare = clock.on_24 and 1 <= clock.at.hour < _MORNING_FROM and len(line.text(clock.index)) == 1
+    bare = clock.on_24 and 1 <= clock.at.hour < MORNING_FROM and len(line.text(clock.index)) == 1
     later = clock.at.replace(hour=(clock.at.hour + 12) % 24)
     if not bare or (not said.days and later > line.now.time()):
         return []
@@ -253,7 +253,7 @@ def _likely(line: Line, hour: int) -> int:
     part = _part_near(line, 0)
     if part:
         return _in_part(hour, part)
-    return hour + 12 if hour < _MORNING_FROM else hour
+    return hour + 12 if hour < MORNING_FROM else hour
 
 
 def _half(hour: int, half: str) -> int:

@@ -79,6 +79,8 @@ def make_ready(door: Door) -> bool:
         "reckoning.yard.machine_view",
         "logbook.work.entry_start",
         "logbook.parts.breaking",
+        # what reads the line of its form: else the first letter typed would wait for it
+        "logbook.plain_line",
     ):
         import_module(f"wearlog.{name}")
     loaded()
